@@ -1,0 +1,1 @@
+"""Words to meaning and back, without sound: numbers, choices, commands, confusions, phrasing."""
