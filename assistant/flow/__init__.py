@@ -1,0 +1,1 @@
+"""What a flow file says: the model, the vocabulary, loading with line numbers, linking, safety."""
