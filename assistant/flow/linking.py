@@ -1,0 +1,300 @@
+"""From files to one flow: includes expanded, phrases filled in, every name resolved."""
+
+from collections.abc import Iterator, Mapping
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from assistant.flow.judging import CONTINUE, RuleModel
+from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
+from assistant.flow.model import (
+    END,
+    RETURN,
+    STOP,
+    Answer,
+    AnswerIs,
+    Case,
+    Caution,
+    Clause,
+    DecideStep,
+    DoStep,
+    Finding,
+    FlowFile,
+    IncludeStep,
+    JudgedStep,
+    ObserveStep,
+    SpokenStep,
+    StepBase,
+)
+from assistant.flow.names import check_names
+from assistant.flow.problems import FlowError, Problem, nearest
+from assistant.flow.source import Source, Where, model_problems, read_source
+from assistant.flow.vocabulary import Vocabulary
+
+_Model = TypeVar("_Model", bound=BaseModel)
+_DEEPEST_INCLUDE = 6
+
+
+def load_flow(file: Path, vocabulary_file: Path) -> Flow:
+    """Load a flow with all it includes.
+
+    Args:
+        file: the flow file.
+        vocabulary_file: the vocabulary it uses.
+
+    Raises:
+        FlowError: with everything that is wrong, each by file, line and column.
+    """
+    words = read_source(vocabulary_file)
+    vocabulary = _validated(words, Vocabulary)
+    build = _Build(vocabulary)
+    top = build.read(file)
+    build.expand(top, prefix="", returns={}, parents=(file.resolve(),))
+    flow = build.finish(top, words)
+    problems = [*build.problems, *check_names(flow)]
+    if problems:
+        raise FlowError(problems)
+    return flow
+
+
+def _validated(source: Source, model: type[_Model]) -> _Model:
+    try:
+        return model.model_validate(source.data)
+    except ValidationError as error:
+        raise FlowError(model_problems(source, error)) from error
+
+
+class _Build:
+    """The expansion in progress: what was read so far and what was wrong with it."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary = vocabulary
+        self.steps: dict[str, LinkedStep] = {}
+        self.origins: dict[str, Origin] = {}
+        self.cautions: dict[str, Caution] = dict(vocabulary.cautions)
+        self.findings: dict[str, Finding] = {}
+        self.problems: list[Problem] = []
+        self.sources: list[Source] = []
+
+    def read(self, file: Path) -> tuple[Source, FlowFile]:
+        """Read and validate one file."""
+        source = read_source(file)
+        self.sources.append(source)
+        return source, _validated(source, FlowFile)
+
+    def expand(
+        self,
+        pair: tuple[Source, FlowFile],
+        prefix: str,
+        returns: Mapping[str, str],
+        parents: tuple[Path, ...],
+    ) -> None:
+        """Put a file's steps into the flow, under a prefix, with its returns led on."""
+        source, flow = pair
+        self.cautions.update(flow.cautions)
+        self._take_findings(source, flow, prefix)
+        for name, step in flow.steps.items():
+            here = prefix + name
+            origin = Origin(source, ("steps", name))
+            led = _Leader(flow, source, prefix, returns, self.problems)
+            if isinstance(step, IncludeStep):
+                self._include(here, led, origin, step, parents)
+                continue
+            linked = led.lead(name, step)
+            if isinstance(linked, SpokenStep):
+                linked = self._with_phrases(linked, origin)
+            self.steps[here] = linked  # type: ignore[assignment]
+            self.origins[here] = origin
+
+    def _take_findings(self, source: Source, flow: FlowFile, prefix: str) -> None:
+        """Findings are shared by name, so an included flow may not give one another meaning."""
+        for name, finding in flow.findings.items():
+            known = self.findings.setdefault(name, _prefixed(finding, prefix))
+            if known.part != finding.part:
+                where = ("findings", name)
+                message = f"The finding '{name}' means another part elsewhere in this flow."
+                self.problems.append(source.problem(where, message, "Give it another name."))
+
+    def _include(
+        self, here: str, led: "_Leader", origin: Origin, step: IncludeStep, parents: tuple[Path, ...]
+    ) -> None:
+        file = (origin.source.file.parent / step.flow).resolve()
+        if file in parents or len(parents) > _DEEPEST_INCLUDE:
+            message = f"'{step.flow}' includes itself by way of this file."
+            self.problems.append(origin.source.problem((*origin.where, "flow"), message))
+            return
+        try:
+            source, flow = self.read(file)
+        except FlowError as error:
+            self.problems.extend(_as_include_problem(origin, step, error))
+            return
+        for missing in sorted(set(flow.returns) - set(step.returns)):
+            message = f"'{step.flow}' returns '{missing}', which leads nowhere here."
+            where = (*origin.where, "returns")
+            self.problems.append(origin.source.problem(where, message, f"Add '{missing}: …'."))
+        for unknown in sorted(set(step.returns) - set(flow.returns)):
+            message = f"'{step.flow}' has no return '{unknown}'."
+            where = (*origin.where, "returns", unknown)
+            hint = nearest(unknown, flow.returns)
+            self.problems.append(origin.source.problem(where, message, hint))
+        inside = here + "/"
+        self.steps[here] = GateStep(include=here, way="in", next=inside + flow.start)
+        self.origins[here] = origin
+        gates = {}
+        for way, target in step.returns.items():
+            gate = f"{here}>{way}"
+            gates[way] = gate
+            place = (*origin.where, "returns", way)
+            self.steps[gate] = GateStep(include=here, way=way, next=led.target(target, place))
+            self.origins[gate] = Origin(origin.source, place)
+        self.expand((source, flow), inside, gates, (*parents, file))
+
+    def _with_phrases(self, step: SpokenStep, origin: Origin) -> SpokenStep:
+        """Fill in the phrases of an observation's values from the vocabulary."""
+        about = step.about if isinstance(step, DoStep | ObserveStep) else None
+        if about is None:
+            return step
+        observation = self.vocabulary.observations.get(about)
+        if observation is None:
+            message = f"'{about}' is not an observation of the vocabulary."
+            hint = nearest(about, self.vocabulary.observations)
+            where = (*origin.where, "about")
+            self.problems.append(origin.source.problem(where, message, hint))
+            return step
+        filled: dict[str, Answer] = {}
+        for name, answer in step.choices.items():
+            if not answer.phrases and name not in observation.values:
+                where = (*origin.where, "choices", name)
+                message = f"'{name}' is not something that '{about}' can be."
+                hint = nearest(name, observation.values)
+                self.problems.append(origin.source.problem(where, message, hint))
+            phrases = answer.phrases or observation.values.get(name, ())
+            filled[name] = answer.model_copy(update={"phrases": phrases})
+        return step.model_copy(update={"choices": filled})
+
+    def finish(self, pair: tuple[Source, FlowFile], words: Source) -> Flow:
+        """Make the flow of what was gathered."""
+        _, top = pair
+        digest = sha256(words.text.encode())
+        for source in self.sources:
+            digest.update(source.text.encode())
+        return Flow(
+            id=top.flow,
+            title=top.title,
+            edition=top.edition,
+            digest=digest.hexdigest(),
+            file=pair[0].file,
+            vocabulary=self.vocabulary,
+            start=top.start,
+            make_safe=top.make_safe,
+            make_live=top.make_live,
+            steps=self.steps,
+            origins=self.origins,
+            cautions=self.cautions,
+            findings=self.findings,
+            complaints=top.complaints,
+            covers=top.covers,
+        )
+
+
+def _prefixed(finding: Finding, prefix: str) -> Finding:
+    return finding.model_copy(update={"proof": tuple(prefix + name for name in finding.proof)})
+
+
+def _as_include_problem(origin: Origin, step: IncludeStep, error: FlowError) -> Iterator[Problem]:
+    """Point at the include where the file is missing, at the file where it is broken."""
+    if any("no such file" in problem.message for problem in error.problems):
+        message = f"There is no file '{step.flow}' beside this flow."
+        yield origin.source.problem((*origin.where, "flow"), message, "Name a file in flows/.")
+        return
+    yield from error.problems
+
+
+class _Leader:
+    """Leads the targets of one file's steps to their ids in the whole flow."""
+
+    def __init__(
+        self,
+        flow: FlowFile,
+        source: Source,
+        prefix: str,
+        returns: Mapping[str, str],
+        problems: list[Problem],
+    ) -> None:
+        self.flow, self.source, self.prefix = flow, source, prefix
+        self.returns, self.problems = returns, problems
+
+    def target(self, name: str, where: Where) -> str:
+        """Give a target's id in the whole flow; complain where it is none."""
+        if name == STOP or (name == END and not self.flow.returns):
+            return name
+        if name.startswith(RETURN):
+            way = name.removeprefix(RETURN)
+            if way in self.returns:
+                return self.returns[way]
+            if way in self.flow.returns:
+                return END
+            known = [RETURN + one for one in self.flow.returns]
+            self._complain(name, where, known)
+            return END
+        if name in self.flow.steps:
+            return self.prefix + name
+        self._complain(name, where, [*self.flow.steps, END, STOP])
+        return END
+
+    def _complain(self, name: str, where: Where, known: list[str]) -> None:
+        message = f"'{name}' is not a step to go to."
+        self.problems.append(self.source.problem(where, message, nearest(name, known)))
+
+    def lead(self, name: str, step: StepBase) -> StepBase:
+        """Give the step with every target led on and its value named."""
+        base = ("steps", name)
+        update: dict[str, Any] = {}
+        for key in ("next", "skipped", "unknown", "otherwise"):
+            target = getattr(step, key, None)
+            if isinstance(target, str):
+                update[key] = self.target(target, (*base, key))
+        if isinstance(step, SpokenStep):
+            update["choices"] = self._choices(step, base)
+        if isinstance(step, JudgedStep):
+            update["judge"] = self._rules(step, base)
+            update["name"] = step.name or name
+        if isinstance(step, DecideStep):
+            update["cases"] = self._cases(step, base)
+        return step.model_copy(update=update)
+
+    def _choices(self, step: SpokenStep, base: Where) -> dict[str, Answer]:
+        led: dict[str, Answer] = {}
+        for choice, answer in step.choices.items():
+            where = (*base, "choices", choice, "next")
+            target = None if answer.next is None else self.target(answer.next, where)
+            led[choice] = answer.model_copy(update={"next": target})
+        return led
+
+    def _rules(self, step: JudgedStep, base: Where) -> tuple[RuleModel, ...]:
+        led = []
+        for position, rule in enumerate(step.judge):
+            go = {
+                outcome: target
+                if target == CONTINUE
+                else self.target(target, (*base, "judge", position, "go", outcome))
+                for outcome, target in rule.go.items()
+            }
+            led.append(rule.model_copy(update={"go": go}))
+        return tuple(led)
+
+    def _cases(self, step: DecideStep, base: Where) -> tuple[Case, ...]:
+        led = []
+        for position, case in enumerate(step.cases):
+            target = self.target(case.next, (*base, "cases", position, "next"))
+            clauses = tuple(self._clause(clause) for clause in case.when)
+            led.append(case.model_copy(update={"next": target, "when": clauses}))
+        return tuple(led)
+
+    def _clause(self, clause: Clause) -> Clause:
+        """Answers are known by step, so a step of an included file takes its prefix."""
+        if isinstance(clause, AnswerIs) and clause.answer in self.flow.steps:
+            return clause.model_copy(update={"answer": self.prefix + clause.answer})
+        return clause

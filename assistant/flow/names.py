@@ -1,0 +1,265 @@
+"""Every name a flow uses must mean something: places, meters, conditions, values, outcomes, findings."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
+from assistant.flow.judging import RuleModel, VerdictKind
+from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
+from assistant.flow.model import (
+    AnswerIs,
+    Compare,
+    DecideStep,
+    FindStep,
+    FoundIs,
+    JudgedStep,
+    MeasureStep,
+    OutcomeIs,
+    SpokenStep,
+    VerdictIs,
+    WorkOutStep,
+)
+from assistant.flow.problems import Problem, nearest
+from assistant.flow.source import Where
+from assistant.trade.formulas import FORMULAS
+
+PLACEHOLDER = re.compile(r"\{([a-z0-9_]*)\}")
+"""A value's place in a prompt, as `{cap_rated}`."""
+
+NOT_TAKEN = "not_taken"
+"""What a clause says of a value that was never taken."""
+
+_Check = Callable[[Flow, str, LinkedStep, Origin], Iterator[Problem]]
+
+
+def check_names(flow: Flow) -> list[Problem]:
+    """Give a complaint for each name that means nothing."""
+    problems = list(_check_heads(flow))
+    for name, step in flow.steps.items():
+        if not isinstance(step, GateStep):
+            for check in _CHECKS:
+                problems.extend(check(flow, name, step, flow.origins[name]))
+    problems.extend(_check_findings(flow))
+    return problems
+
+
+def _known(origin: Origin, way: Where, word: str, known: Iterable[str], what: str) -> Iterator[Problem]:
+    """Complain where a word is not among the known ones."""
+    names = list(known)
+    if word not in names:
+        message = f"'{word}' is not {what}."
+        yield origin.source.problem((*origin.where, *way), message, nearest(word, names))
+
+
+def _check_heads(flow: Flow) -> Iterator[Problem]:
+    source = next(iter(flow.origins.values())).source
+    top = Origin(source, ())
+    if flow.start not in flow.steps:
+        yield from _known(top, ("start",), flow.start, flow.steps, "a step of this flow")
+    gates = [n for n, s in flow.steps.items() if isinstance(s, GateStep) and s.way == "in"]
+    for key, include in (("make_safe", flow.make_safe), ("make_live", flow.make_live)):
+        if include is not None:
+            yield from _known(top, (key,), include, gates, "an include of this flow")
+    complaints = flow.vocabulary.observations["complaint"].values
+    for position, complaint in enumerate(flow.complaints):
+        yield from _known(top, ("complaints", position), complaint, complaints, "a known complaint")
+
+
+def _check_words(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """Cautions, conditions, places and meters stand in the vocabulary."""
+    del name
+    words = flow.vocabulary
+    if isinstance(step, SpokenStep):
+        for position, caution in enumerate(step.cautions):
+            yield from _known(origin, ("cautions", position), caution, flow.cautions, "a caution")
+        yield from _check_conditions(flow, origin, ("needs",), step.needs)
+        yield from _check_conditions(flow, origin, ("leaves",), step.leaves)
+        for choice, answer in step.choices.items():
+            way = ("choices", choice, "leaves")
+            yield from _check_conditions(flow, origin, way, answer.leaves)
+    if isinstance(step, MeasureStep):
+        yield from _known(origin, ("meter",), step.meter, words.meters, "a meter setting")
+        yield from _known(origin, ("from",), step.from_, words.places, "a place of the vocabulary")
+        if step.to is not None:
+            yield from _known(origin, ("to",), step.to, words.places, "a place of the vocabulary")
+    if isinstance(step, WorkOutStep) and step.meter is not None:
+        yield from _known(origin, ("meter",), step.meter, words.meters, "a meter setting")
+
+
+def _check_conditions(
+    flow: Flow, origin: Origin, way: Where, pairs: Mapping[str, str]
+) -> Iterator[Problem]:
+    conditions = flow.vocabulary.conditions
+    for name, value in pairs.items():
+        if name not in conditions:
+            yield from _known(origin, (*way, name), name, conditions, "a condition")
+        else:
+            values = conditions[name].values
+            yield from _known(origin, (*way, name), value, values, f"something '{name}' can be")
+
+
+def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """Every answer leads somewhere and has words that mean it."""
+    del flow
+    if not isinstance(step, SpokenStep):
+        if not list(step.exits()):
+            message = f"'{name}' leads nowhere."
+            yield origin.source.problem(origin.where, message, "Add 'next: step'.")
+        return
+    is_number = isinstance(step, JudgedStep)
+    if not is_number and not step.choices:
+        message = f"'{name}' has no answers."
+        yield origin.source.problem(origin.where, message, "Add 'choices:' that name the state seen.")
+    if is_number and step.next is None:
+        message = f"'{name}' does not say where a good reading leads."
+        yield origin.source.problem(origin.where, message, "Add 'next: step'.")
+    for choice, answer in step.choices.items():
+        where = (*origin.where, "choices", choice)
+        if not answer.phrases:
+            message = f"The answer '{choice}' has no phrases that mean it."
+            yield origin.source.problem(where, message, "Add 'phrases: [words to say]'.")
+        if answer.next is None and step.next is None:
+            message = f"The answer '{choice}' leads nowhere."
+            yield origin.source.problem(where, message, "Add 'next: step'.")
+
+
+def _check_rules(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """A rule's operands are known values, its outcomes are its own, and each has somewhere to go."""
+    del name
+    if not isinstance(step, JudgedStep):
+        return
+    for position, rule in enumerate(step.judge):
+        way: Where = ("judge", position)
+        for operand in rule.operands():
+            if isinstance(operand, str):
+                yield from _known(origin, way, operand, flow.units, "a value that this flow takes")
+        yield from _check_outcomes(origin, way, rule)
+
+
+def _check_outcomes(origin: Origin, way: Where, rule: RuleModel) -> Iterator[Problem]:
+    known = [*rule.outcomes, *(kind.value for kind in VerdictKind)]
+    for outcome in rule.go:
+        yield from _known(origin, (*way, "go", outcome), outcome, known, "an outcome of this rule")
+    for outcome in rule.outcomes:
+        if rule.target(outcome) is None:
+            message = f"The outcome '{outcome}' of this rule leads nowhere."
+            hint = f"Add '{outcome}: step' or '{rule.outcomes[outcome].value}: step' under 'go'."
+            yield origin.source.problem((*origin.where, *way), message, hint)
+
+
+def _check_formula(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """A formula is known, given all it needs, in units that fit."""
+    del name
+    if not isinstance(step, WorkOutStep):
+        return
+    if step.formula not in FORMULAS:
+        yield from _known(origin, ("formula",), step.formula, FORMULAS, "a formula of the trade")
+        return
+    formula = FORMULAS[step.formula]
+    for parameter in sorted(set(formula.parameters) - set(step.given)):
+        message = f"The formula '{step.formula}' needs '{parameter}'."
+        hint = f"Add '{parameter}: value' under 'with'."
+        yield origin.source.problem((*origin.where, "with"), message, hint)
+    for parameter, operand in step.given.items():
+        way = ("with", parameter)
+        yield from _known(origin, way, parameter, formula.parameters, "a value this formula takes")
+        if isinstance(operand, str):
+            yield from _known(origin, way, operand, flow.units, "a value that this flow takes")
+
+
+def _check_decision(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """A decision speaks of steps, values, verdicts, outcomes and findings that exist."""
+    del name
+    if isinstance(step, FindStep):
+        yield from _known(origin, ("finding",), step.finding, flow.findings, "a finding of this flow")
+    if not isinstance(step, DecideStep):
+        return
+    for position, case in enumerate(step.cases):
+        for place, clause in enumerate(case.when):
+            way: Where = ("cases", position, "when", place)
+            if isinstance(clause, AnswerIs):
+                yield from _check_answer_clause(flow, origin, way, clause)
+            elif isinstance(clause, FoundIs):
+                yield from _known(origin, way, clause.found, flow.findings, "a finding of this flow")
+            elif isinstance(clause, Compare):
+                yield from _known(origin, way, clause.value, flow.units, "a value that this flow takes")
+            else:
+                yield from _check_value_clause(flow, origin, way, clause)
+
+
+def _check_answer_clause(
+    flow: Flow, origin: Origin, way: Where, clause: AnswerIs
+) -> Iterator[Problem]:
+    step = flow.steps.get(clause.answer)
+    if not isinstance(step, SpokenStep):
+        answered = [n for n, s in flow.steps.items() if isinstance(s, SpokenStep)]
+        yield from _known(origin, way, clause.answer, answered, "a step that is answered")
+        return
+    for choice in clause.is_:
+        known = [*step.choices, "skipped", NOT_TAKEN]
+        yield from _known(origin, way, choice, known, f"an answer of '{clause.answer}'")
+
+
+def _check_value_clause(
+    flow: Flow, origin: Origin, way: Where, clause: VerdictIs | OutcomeIs
+) -> Iterator[Problem]:
+    value = clause.verdict if isinstance(clause, VerdictIs) else clause.outcome
+    yield from _known(origin, way, value, flow.units, "a value that this flow takes")
+    if isinstance(clause, VerdictIs):
+        known = [*(kind.value for kind in VerdictKind), NOT_TAKEN]
+    else:
+        known = [NOT_TAKEN, *_outcomes_of(flow, value)]
+    for one in clause.is_:
+        yield from _known(origin, way, one, known, f"something '{value}' can come to")
+
+
+def _outcomes_of(flow: Flow, value: str) -> Iterator[str]:
+    for step in flow.steps.values():
+        if isinstance(step, JudgedStep) and step.name == value:
+            for rule in step.judge:
+                yield from rule.outcomes
+
+
+def _check_prompts(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
+    """The values that a prompt quotes are values of the flow."""
+    del name
+    if isinstance(step, SpokenStep):
+        for key in ("say", "again", "help", "why"):
+            for value in PLACEHOLDER.findall(getattr(step, key)):
+                yield from _known(origin, (key,), value, flow.units, "a value that this flow takes")
+
+
+def _check_findings(flow: Flow) -> Iterator[Problem]:
+    """A finding's evidence, proof and quoted values exist."""
+    answered = [n for n, s in flow.steps.items() if isinstance(s, SpokenStep)]
+    for name, finding in flow.findings.items():
+        origin = _finding_origin(flow, name)
+        for position, one in enumerate(finding.evidence):
+            known = [*flow.units, *answered]
+            way: Where = ("evidence", position)
+            yield from _known(origin, way, one, known, "a value or an answered step")
+        for position, one in enumerate(finding.proof):
+            yield from _known(origin, ("proof", position), one, answered, "a step that is answered")
+        texts = {"reason": finding.reason, "repair": finding.repair}
+        if finding.replacement is not None:
+            texts["replacement"] = finding.replacement.text
+        for key, text in texts.items():
+            for value in PLACEHOLDER.findall(text):
+                yield from _known(origin, (key,), value, flow.units, "a value that this flow takes")
+
+
+def _finding_origin(flow: Flow, name: str) -> Origin:
+    sources = {id(o.source): o.source for o in flow.origins.values()}
+    for source in sources.values():
+        if ("findings", name) in source.places:
+            return Origin(source, ("findings", name))
+    return Origin(next(iter(sources.values())), ("findings",))
+
+
+_CHECKS: tuple[_Check, ...] = (
+    _check_words,
+    _check_answers,
+    _check_rules,
+    _check_formula,
+    _check_decision,
+    _check_prompts,
+)

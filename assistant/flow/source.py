@@ -1,0 +1,168 @@
+"""A YAML file with the place of everything in it, so that each complaint can point.
+
+YAML 1.2 (so `yes`, `no`, `on`, `off` stay words), duplicate keys refused.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from pydantic import ValidationError
+from ruamel.yaml import YAML
+from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.constructor import DuplicateKeyError
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.reader import ReaderError
+
+from assistant.flow.problems import FlowError, Problem, nearest
+
+Where: TypeAlias = tuple[str | int, ...]
+"""The way to a value in a file: keys and list positions."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A file that was read.
+
+    Args:
+        file: its path.
+        text: its text.
+        data: plain dicts and lists.
+        places: line and column (from 1) of each key or list member.
+    """
+
+    file: Path
+    text: str
+    data: dict[str, Any]
+    places: dict[Where, tuple[int, int]]
+
+    def problem(self, where: Where, message: str, hint: str = "", check: str = "form") -> Problem:
+        """Make a complaint that points at the nearest known place on the way to `where`."""
+        way = tuple(where)
+        while way and way not in self.places:
+            way = way[:-1]
+        line, column = self.places.get(way, (1, 1))
+        return Problem(self.file, line, column, message, hint, check)
+
+
+def read_source(file: Path) -> Source:
+    """Read a YAML file.
+
+    Raises:
+        FlowError: when it is missing, not text, not YAML, or says a key twice.
+    """
+    text = _read_text(file)
+    loader = YAML(typ="rt", pure=True)
+    loader.version = (1, 2)  # type: ignore[assignment]
+    loader.allow_duplicate_keys = False
+    try:
+        tree = loader.load(text)
+    except MarkedYAMLError as error:
+        raise FlowError([_yaml_problem(file, error)]) from error
+    except ReaderError as error:
+        message = "The file holds a character that YAML does not allow."
+        raise FlowError([_at_offset(file, text, error.position, message)]) from error
+    except YAMLError as error:
+        raise FlowError([Problem(file, 1, 1, f"This is not YAML: {error}.")]) from error
+    except RecursionError as error:
+        message = "The file is nested too deeply."
+        raise FlowError([Problem(file, 1, 1, message, "A flow needs six levels.")]) from error
+    if not isinstance(tree, CommentedMap):
+        message = "The file does not hold keys with values."
+        raise FlowError([Problem(file, 1, 1, message, "Begin with 'flow: name'.")])
+    places: dict[Where, tuple[int, int]] = {}
+    data = _plain(tree, (), places)
+    return Source(file, text, data, places)
+
+
+def _read_text(file: Path) -> str:
+    try:
+        return file.read_text(encoding="utf-8")
+    except FileNotFoundError as error:
+        raise FlowError(
+            [Problem(file, 1, 1, "There is no such file.", "Give a path to a flow file.")]
+        ) from error
+    except UnicodeDecodeError as error:
+        raise FlowError(
+            [Problem(file, 1, 1, "The file is not UTF-8 text.", "Save it as UTF-8.")]
+        ) from error
+    except OSError as error:
+        reason = error.strerror or "it cannot be opened"
+        raise FlowError([Problem(file, 1, 1, f"The file cannot be read: {reason}.")]) from error
+
+
+def _yaml_problem(file: Path, error: MarkedYAMLError) -> Problem:
+    mark = error.problem_mark or error.context_mark
+    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+    if isinstance(error, DuplicateKeyError):
+        key = str(error.problem or "").split('"')
+        name = key[1] if len(key) > 1 else "a key"
+        return Problem(file, line, column, f"The key '{name}' stands twice.", "Keep one of them.")
+    said = (error.problem or "it cannot be read").strip().rstrip(".")
+    hint = "Check the indentation, the colon and the quotes here."
+    return Problem(file, line, column, f"This is not YAML: {said}.", hint)
+
+
+def _at_offset(file: Path, text: str, offset: int, message: str) -> Problem:
+    before = text[:offset]
+    return Problem(file, before.count("\n") + 1, offset - before.rfind("\n"), message)
+
+
+def _plain(node: Any, way: Where, places: dict[Where, tuple[int, int]]) -> Any:  # noqa: ANN401
+    """Turn ruamel's nodes into plain ones and keep where each stood."""
+    if isinstance(node, CommentedMap):
+        out: dict[str, Any] = {}
+        for key, value in node.items():
+            line, column = node.lc.key(key)
+            here = (*way, str(key))
+            places[here] = (line + 1, column + 1)
+            out[str(key)] = _plain(value, here, places)
+        return out
+    if isinstance(node, CommentedSeq):
+        members = []
+        for position, value in enumerate(node):
+            line, column = node.lc.item(position)
+            places[(*way, position)] = (line + 1, column + 1)
+            members.append(_plain(value, (*way, position), places))
+        return members
+    if isinstance(node, float):
+        return Decimal(str(node))
+    return node
+
+
+def model_problems(source: Source, error: ValidationError) -> list[Problem]:
+    """Turn pydantic's complaints into ours, each at the line it is about."""
+    return [_model_problem(source, dict(one)) for one in error.errors()]
+
+
+def _model_problem(source: Source, one: dict[str, Any]) -> Problem:
+    where = _known_way(source, tuple(one["loc"]))
+    name = str(one["loc"][-1]) if one["loc"] else "the file"
+    kind, context = one["type"], one.get("ctx", {})
+    if kind == "missing":
+        return source.problem(where, f"'{name}' is missing here.", f"Add '{name}:'.")
+    if kind == "extra_forbidden":
+        return source.problem((*where, name), f"'{name}' is not a key that belongs here.")
+    if kind in {"enum", "literal_error"}:
+        expected = [word.strip(" '") for word in context["expected"].replace(" or ", ",").split(",")]
+        return source.problem(
+            where, f"'{one['input']}' is not one of the words known here.", nearest(str(one["input"]), expected)
+        )
+    if kind in {"union_tag_invalid", "union_tag_not_found"}:
+        key = context["discriminator"].strip("'")
+        expected = [word.strip(" '") for word in context.get("expected_tags", "").split(",")]
+        found = context.get("tag")
+        said = f"'{found}' is not a known {key}." if found else f"'{key}' is missing here."
+        return source.problem((*where, key), said, nearest(str(found), [e for e in expected if e]))
+    sentence = one["msg"][0].upper() + one["msg"][1:]
+    return source.problem(where, f"'{name}': {sentence}.")
+
+
+def _known_way(source: Source, loc: Where) -> Where:
+    """Drop the union tags that pydantic adds to the way."""
+    way: Where = ()
+    for part in loc:
+        if (*way, part) in source.places:
+            way = (*way, part)
+    return way

@@ -1,0 +1,102 @@
+"""A verdict and what it is judged from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from assistant.flow.judging import VerdictKind
+from assistant.flow.vocabulary import Meter
+from assistant.quantity import FORMS, OverLimit, Quantity, Reading, Unit, unit_words
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a rule says of a reading.
+
+    Args:
+        kind: pass, marginal, fail or cannot tell.
+        outcome: the rule's own word for it, as `low`.
+        measured: the reading, for the eye.
+        expected: the limits, for the eye.
+        reason: one sentence, speakable.
+        low: the lower limit in the reading's unit, for drawing the band.
+        high: the upper limit.
+    """
+
+    kind: VerdictKind
+    outcome: str
+    measured: str
+    expected: str
+    reason: str
+    low: Decimal | None = None
+    high: Decimal | None = None
+
+
+EXACT = Meter(say="as printed", percent=Decimal(0), counts=Decimal(0))
+"""The meter of a value that was read off a label: no error."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What a rule may look at.
+
+    Args:
+        reading: the reading to judge.
+        known: values taken earlier, by name; one that was not taken is not there.
+        meter: the meter setting the reading was taken with.
+        over_limit_means: for the ear, what OL means for this quantity.
+    """
+
+    reading: Reading
+    known: Mapping[str, Reading] = field(default_factory=dict)
+    meter: Meter = EXACT
+
+    @property
+    def unit(self) -> Unit:
+        """Give the reading's unit."""
+        return self.reading.unit
+
+
+def resolution(value: Decimal) -> Decimal:
+    """Give one count of the last digit said: 17.5 has 0.1, 240 has 1."""
+    exponent = value.as_tuple().exponent
+    return Decimal(1).scaleb(min(int(exponent), 0))
+
+
+def meter_error(meter: Meter, reading: Quantity) -> Decimal:
+    """Give the meter's own error for a reading, in the reading's unit.
+
+    Percent of the reading, counts of its last digit, and what leads add on ohms
+    (+-(0.9 % + 2 counts) plus 0.1 to 0.4 ohm; common practice, no source).
+    """
+    error = abs(reading.value) * meter.percent / 100 + meter.counts * resolution(reading.value)
+    if meter.lead_ohms:
+        error += Quantity(meter.lead_ohms, Unit.OHM).to(reading.unit).value
+    return error
+
+
+def plain(value: Decimal) -> Decimal:
+    """Give a number with no trailing zeros and at most four figures past the first, for limits."""
+    rounded = +value.quantize(Decimal("0.0001")) if value != value.to_integral() else value
+    short = rounded.normalize()
+    return short.quantize(Decimal(1)) if short == short.to_integral() else short
+
+
+def band_text(low: Decimal | None, high: Decimal | None, unit: Unit) -> str:
+    """Write limits for the eye: `14.1 to 15.9 µF`, `at least 20 V`."""
+    symbol = FORMS[unit].symbol
+    if low is not None and high is not None:
+        return f"{plain(low):f} to {plain(high):f} {symbol}".strip()
+    if low is not None:
+        return f"at least {plain(low):f} {symbol}".strip()
+    return f"at most {plain(high or Decimal(0)):f} {symbol}".strip()
+
+
+def spoken_limit(value: Decimal, unit: Unit) -> str:
+    """Say a limit: the number as digits, which the voice reads, and the unit's word."""
+    return f"{plain(value):f} {unit_words(unit, value)}".strip()
+
+
+def digits(reading: Reading) -> str:
+    """Write a reading for a sentence: its digits, or OL."""
+    return "over limit" if isinstance(reading, OverLimit) else f"{reading.value:f}"

@@ -1,0 +1,111 @@
+"""Where a walk stands: frozen, so that taking an answer back is going back to the state before it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+from typing import TypeAlias
+
+from assistant.quantity import Quantity, Reading
+from assistant.rules.verdict import Verdict
+from assistant.spoken.meaning import Trouble
+from assistant.walk.ends import Utterance
+
+Outcome: TypeAlias = str
+
+
+class Turn(StrEnum):
+    """What the present turn asks for."""
+
+    CAUTION = "caution"
+    CONDITION = "condition"
+    ANSWER = "answer"
+    CONFIRM = "confirm"
+    SKIP_REASON = "skip_reason"
+    STOP = "stop"
+    OVER = "over"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A value the walk believes.
+
+    Args:
+        reading: in the unit of its step.
+        verdict: the verdict that decided, if rules judged it.
+        said: the words it was heard as.
+    """
+
+    reading: Reading
+    verdict: Verdict | None = None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """A number that was asked back and not yet confirmed.
+
+    Args:
+        reading: as heard, in the unit that was said.
+        second: the second number of a dual rating.
+        said: the words.
+        why: why it was asked back.
+    """
+
+    reading: Reading
+    second: Quantity | None
+    said: str
+    why: str
+
+
+_NONE: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A walk between two turns.
+
+    Args:
+        step: the step it stands at.
+        turn: what the present turn asks for.
+        subject: which caution (CAUTION) or condition (CONDITION) the turn is about.
+        conditions: what the hands have made true.
+        values: the values believed, by name.
+        answers: the answer of each step that was answered by a choice; `skipped` included.
+        taken_names: every value name ever believed, scratched ones too.
+        findings: the findings made, in order.
+        answer: how many answers were accepted.
+        troubles: how often each trouble came at this step.
+        pending: the number being asked back.
+        cautions_left: cautions of this step still to be said and answered.
+        resume_at: the step to go to once the unit is proven safe or live again.
+        is_digits_only: numbers are taken one digit at a time at this step.
+        is_held: the walk is on hold.
+        said: the last prompt, for "repeat".
+        before: the state before the last accepted answer.
+        outcome: how the walk ended; empty while it goes on.
+    """
+
+    step: str
+    turn: Turn
+    conditions: Mapping[str, str]
+    subject: str = ""
+    values: Mapping[str, Taken] = field(default_factory=lambda: MappingProxyType({}))
+    answers: Mapping[str, str] = _NONE
+    taken_names: frozenset[str] = frozenset()
+    findings: tuple[str, ...] = ()
+    answer: int = 0
+    troubles: Mapping[Trouble, int] = field(default_factory=lambda: MappingProxyType({}))
+    pending: Pending | None = None
+    cautions_left: tuple[str, ...] = ()
+    resume_at: str = ""
+    is_digits_only: bool = False
+    is_held: bool = False
+    said: tuple[Utterance, ...] = ()
+    before: "State | None" = None
+    outcome: Outcome = ""
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the walk has ended."""
+        return self.turn is Turn.OVER
