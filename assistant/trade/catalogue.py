@@ -1,7 +1,7 @@
 """The formulas that a flow's "work out" step can name, one row each.
 
 Temperature differences are never taken, only the two temperatures, because a difference does not
-convert like a temperature. To add a formula, add one row.
+convert like a temperature; windings count as copper (k 235). To add a formula, add one row.
 """
 
 from collections.abc import Callable, Mapping
@@ -80,7 +80,7 @@ class Formula:
         function: takes the parameters by name as floats, gives a float.
         parameters: each parameter's unit; a given quantity is converted to it.
         result: the result's unit.
-        summary: what it gives, half a sentence for the eye.
+        summary: what it gives and in which unit, half a sentence for the eye.
         digits: significant digits the result is rounded to.
     """
 
@@ -97,37 +97,43 @@ def _row(
     function: Callable[..., float],
     parameters: str,
     result: Unit,
-    summary: str,
     digits: int = DIGITS,
 ) -> Formula:
-    """Make a formula; the last word of each parameter's name is its unit."""
+    """Make a formula: units by the parameters' last words, summary from the docstring."""
     units = {name: _UNIT_BY_LAST_WORD[name.rpartition("_")[2]] for name in parameters.split()}
-    return Formula(name, function, units, result, summary, digits)
+    summary, _, _ = (function.__doc__ or "").partition("\n")
+    return Formula(name, function, units, result, summary.removeprefix("Give ").rstrip("."), digits)
 
 
 def _resistance_at_25c(ohms: float, temp_c: float) -> float:
+    """Give what a copper winding reads at 25 C, in ohms."""
     return windings.resistance_at_temperature_ohms(ohms, temp_c, windings.REFERENCE_C)
 
 
 def _two_in_parallel(first_uf: float, second_uf: float) -> float:
+    """Give two capacitors side by side, in microfarads."""
     return capacitor.parallel_uf((first_uf, second_uf))
 
 
 def _two_in_series(first_uf: float, second_uf: float) -> float:
+    """Give two capacitors in a row, as HERM to FAN of a dual, in microfarads."""
     return capacitor.series_uf((first_uf, second_uf))
 
 
 def _electric_heat_watts(volts: float, amps: float) -> float:
+    """Give the heat of single-phase resistance elements, in watts."""
     return 1000 * heat.heater_kw(volts, amps)
 
 
 def _heater_at_voltage_watts(rated_watts: float, rated_volts: float, volts: float) -> float:
+    """Give what a heater makes at other volts, in watts."""
     return 1000 * heat.kw_at_voltage(rated_watts / 1000, rated_volts, volts)
 
 
 def _electric_heat_cfm(
     volts: float, amps: float, supply_f: float, return_f: float, altitude_ft: float
 ) -> float:
+    """Give the airflow from electric heat, in cfm."""
     factor = air.STANDARD_FACTOR * air.pressure_ratio(altitude_ft)
     kw = heat.heater_kw(volts, amps)
     return heat.electric_heat_cfm(kw, heat.rise_f(supply_f, return_f), factor)
@@ -141,6 +147,7 @@ def _gas_heat_cfm(
     return_f: float,
     altitude_ft: float,
 ) -> float:
+    """Give the airflow from gas heat and the seconds of one cubic foot on the meter, in cfm."""
     factor = air.STANDARD_FACTOR * air.pressure_ratio(altitude_ft)
     input_btuh = heat.gas_input_btuh(seconds, btu_per_ft3)
     rise = heat.rise_f(supply_f, return_f)
@@ -148,276 +155,106 @@ def _gas_heat_cfm(
 
 
 def _density_share_percent(altitude_ft: float) -> float:
+    """Give the air's density at an altitude, in percent of sea level's."""
     return 100 * air.pressure_ratio(altitude_ft)
 
 
 _CAPACITOR = (
-    _row(
-        "capacitor_low_limit",
-        capacitor.band_min_uf,
-        "rated_uf minus_percent",
-        _UF,
-        "the least a good capacitor reads",
-    ),
-    _row(
-        "capacitor_high_limit",
-        capacitor.band_max_uf,
-        "rated_uf plus_percent",
-        _UF,
-        "the most a good capacitor reads",
-    ),
-    _row(
-        "capacitor_deviation",
-        capacitor.deviation_percent,
-        "measured_uf rated_uf",
-        _PERCENT,
-        "how far a capacitor is from its rating",
-    ),
-    _row(
-        "capacitance_under_load",
-        capacitor.under_load_uf,
-        "amps volts hz",
-        _UF,
-        "capacitance from amps and volts while it runs",
-    ),
-    _row(
-        "capacitor_current",
-        capacitor.current_amps,
-        "microfarads_uf volts hz",
-        _AMP,
-        "amps a good capacitor draws",
-    ),
-    _row(
-        "capacitors_in_parallel",
-        _two_in_parallel,
-        "first_uf second_uf",
-        _UF,
-        "two capacitors side by side",
-        DIGITS_OF_SUMS,
-    ),
-    _row(
-        "capacitors_in_series",
-        _two_in_series,
-        "first_uf second_uf",
-        _UF,
-        "two capacitors in a row, as HERM to FAN of a dual",
-    ),
-    _row(
-        "peak_voltage",
-        capacitor.peak_volts,
-        "rms_volts",
-        _VOLT,
-        "dc volts a capacitor can hold after ac",
-    ),
-    _row(
-        "capacitor_bleed_time",
-        capacitor.bleed_seconds,
-        "microfarads_uf bleed_ohms",
-        _SECOND,
-        "how long to hold a bleed tool before measuring dc volts",
-    ),
+    _row("capacitor_low_limit", capacitor.band_min_uf, "rated_uf minus_percent", _UF),
+    _row("capacitor_high_limit", capacitor.band_max_uf, "rated_uf plus_percent", _UF),
+    _row("capacitor_deviation", capacitor.deviation_percent, "measured_uf rated_uf", _PERCENT),
+    _row("capacitance_under_load", capacitor.under_load_uf, "amps volts hz", _UF),
+    _row("capacitor_current", capacitor.current_amps, "microfarads_uf volts hz", _AMP),
+    _row("capacitors_in_parallel", _two_in_parallel, "first_uf second_uf", _UF, DIGITS_OF_SUMS),
+    _row("capacitors_in_series", _two_in_series, "first_uf second_uf", _UF),
+    _row("peak_voltage", capacitor.peak_volts, "rms_volts", _VOLT),
+    _row("capacitor_bleed_time", capacitor.bleed_seconds, "microfarads_uf bleed_ohms", _SECOND),
     _row(
         "capacitor_discharge_time",
         capacitor.discharge_seconds,
         "microfarads_uf bleed_ohms start_volts end_volts",
         _SECOND,
-        "time from one voltage to another through a resistor",
     ),
     _row(
         "bleed_resistance_limit",
         capacitor.max_bleed_ohms,
         "microfarads_uf start_volts end_volts seconds",
         _OHM,
-        "the largest resistor that discharges in time",
     ),
 )
 
 _WINDINGS = (
     _row(
-        "winding_resistance",
-        windings.resistance_at_temperature_ohms,
-        "ohms temp_c to_temp_c",
-        _OHM,
-        "a copper winding's ohms at another temperature",
+        "winding_resistance", windings.resistance_at_temperature_ohms, "ohms temp_c to_temp_c", _OHM
     ),
-    _row(
-        "winding_resistance_at_25c",
-        _resistance_at_25c,
-        "ohms temp_c",
-        _OHM,
-        "a copper winding's ohms corrected to 25 C",
-    ),
+    _row("winding_resistance_at_25c", _resistance_at_25c, "ohms temp_c", _OHM),
     _row(
         "winding_temperature",
         windings.temperature_by_resistance_c,
         "cold_ohms cold_temp_c hot_ohms",
         _C,
-        "a copper winding's temperature from cold and hot ohms",
     ),
     _row(
-        "insulation_at_40c",
-        windings.insulation_at_40c_halving_megohms,
-        "megohms temp_c",
-        _MEGOHM,
-        "insulation resistance corrected to 40 C by halving",
+        "insulation_at_40c", windings.insulation_at_40c_halving_megohms, "megohms temp_c", _MEGOHM
     ),
     _row(
         "tap_difference",
         windings.tap_difference_ohms,
-        "slower_ohms faster_ohms",
-        _OHM,
-        "what should read between two taps",
-        DIGITS_OF_SUMS,
-    ),
-    _row(
-        "joined_resistance",
-        windings.joined_ohms,
         "first_ohms second_ohms",
         _OHM,
-        "what should read across two windings in a row",
         DIGITS_OF_SUMS,
     ),
+    _row("joined_resistance", windings.joined_ohms, "first_ohms second_ohms", _OHM, DIGITS_OF_SUMS),
     _row(
         "sum_error",
         windings.sum_error_ohms,
         "whole_ohms first_ohms second_ohms",
         _OHM,
-        "how far a reading is from the sum of its two parts",
         DIGITS_OF_SUMS,
     ),
 )
 
 _SUPPLY = (
-    _row(
-        "voltage_low_limit",
-        supply.window_min_volts,
-        "rated_volts tolerance_percent",
-        _VOLT,
-        "the fewest volts a motor may run on",
-    ),
-    _row(
-        "voltage_high_limit",
-        supply.window_max_volts,
-        "rated_volts tolerance_percent",
-        _VOLT,
-        "the most volts a motor may run on",
-    ),
-    _row(
-        "voltage_drop",
-        supply.drop_percent,
-        "no_load_volts loaded_volts",
-        _PERCENT,
-        "drop when the load comes on",
-    ),
-    _row(
-        "joint_resistance",
-        supply.joint_ohms,
-        "drop_volts amps",
-        _OHM,
-        "a joint's ohms from the volts across it under load",
-    ),
-    _row("wire_loss", supply.wire_loss_watts, "amps ohms", _WATT, "heat in a wire or joint"),
-    _row("synchronous_speed", supply.synchronous_rpm, "poles hz", _RPM, "speed of the field"),
-    _row("poles", supply.poles_at_rpm, "rpm hz", _COUNT, "poles from the nameplate speed"),
-    _row(
-        "slip",
-        supply.slip_percent,
-        "poles hz rpm",
-        _PERCENT,
-        "how far the shaft is behind the field",
-    ),
-    _row(
-        "torque_at_voltage",
-        supply.torque_at_voltage_percent,
-        "volts rated_volts",
-        _PERCENT,
-        "starting torque left at other volts",
-    ),
-    _row("apparent_power", supply.apparent_power_va, "volts amps", _VA, "volts times amps"),
-    _row("power_factor", supply.power_factor, "watts volts amps", _COUNT, "watts over volt amps"),
-    _row(
-        "motor_amps",
-        supply.motor_amps,
-        "hp volts efficiency_percent power_factor",
-        _AMP,
-        "amps of a motor at a shaft load",
-    ),
-    _row(
-        "motor_load",
-        supply.load_percent,
-        "amps full_load_amps",
-        _PERCENT,
-        "amps as a share of full-load amps",
-    ),
-    _row(
-        "transformer_amps",
-        control.transformer_amps,
-        "va volts",
-        _AMP,
-        "full-load amps of a control transformer",
-    ),
-    _row(
-        "class_2_fuse",
-        control.class2_fuse_amps,
-        "max_volts",
-        _AMP,
-        "the largest fuse of a class 2 circuit",
-    ),
-    _row(
-        "control_wire_drop",
-        control.wire_drop_volts,
-        "ohms_per_kft one_way_ft amps",
-        _VOLT,
-        "drop along a control cable, out and back",
-    ),
+    _row("voltage_low_limit", supply.window_min_volts, "rated_volts tolerance_percent", _VOLT),
+    _row("voltage_high_limit", supply.window_max_volts, "rated_volts tolerance_percent", _VOLT),
+    _row("voltage_drop", supply.drop_percent, "no_load_volts loaded_volts", _PERCENT),
+    _row("joint_resistance", supply.joint_ohms, "drop_volts amps", _OHM),
+    _row("wire_loss", supply.wire_loss_watts, "amps ohms", _WATT),
+    _row("synchronous_speed", supply.synchronous_rpm, "poles hz", _RPM),
+    _row("poles", supply.poles_at_rpm, "rpm hz", _COUNT),
+    _row("slip", supply.slip_percent, "poles hz rpm", _PERCENT),
+    _row("torque_at_voltage", supply.torque_at_voltage_percent, "volts rated_volts", _PERCENT),
+    _row("apparent_power", supply.apparent_power_va, "volts amps", _VA),
+    _row("power_factor", supply.power_factor, "watts volts amps", _COUNT),
+    _row("motor_amps", supply.motor_amps, "hp volts efficiency_percent power_factor", _AMP),
+    _row("motor_load", supply.load_percent, "amps full_load_amps", _PERCENT),
+    _row("transformer_amps", control.transformer_amps, "va volts", _AMP),
+    _row("class_2_fuse", control.class2_fuse_amps, "max_volts", _AMP),
+    _row("control_wire_drop", control.wire_drop_volts, "ohms_per_kft one_way_ft amps", _VOLT),
 )
 
 _AIR = (
-    _row(
-        "air_density_share",
-        _density_share_percent,
-        "altitude_ft",
-        _PERCENT,
-        "air density at an altitude as a share of sea level's",
-    ),
-    _row(
-        "temperature_rise",
-        heat.rise_f,
-        "supply_f return_f",
-        _F,
-        "temperature rise across the unit; a difference, compare in degrees F only",
-        DIGITS_OF_SUMS,
-    ),
-    _row(
-        "electric_heat", _electric_heat_watts, "volts amps", _WATT, "heat of single-phase elements"
-    ),
-    _row(
-        "heater_at_voltage",
-        _heater_at_voltage_watts,
-        "rated_watts rated_volts volts",
-        _WATT,
-        "what a heater makes at other volts",
-    ),
+    _row("air_density_share", _density_share_percent, "altitude_ft", _PERCENT),
+    _row("temperature_rise", heat.rise_f, "supply_f return_f", _F, DIGITS_OF_SUMS),
+    _row("electric_heat", _electric_heat_watts, "volts amps", _WATT),
+    _row("heater_at_voltage", _heater_at_voltage_watts, "rated_watts rated_volts volts", _WATT),
     _row(
         "electric_heat_airflow",
         _electric_heat_cfm,
         "volts amps supply_f return_f altitude_ft",
         _CFM,
-        "airflow from electric heat",
     ),
     _row(
         "gas_heat_airflow",
         _gas_heat_cfm,
         "seconds btu_per_ft3 efficiency_percent supply_f return_f altitude_ft",
         _CFM,
-        "airflow from gas heat, seconds for one cubic foot on the meter",
     ),
     _row(
         "total_external_static",
         static_pressure.total_external_inwc,
         "supply_inwc return_inwc",
         _INWC,
-        "total external static pressure",
         DIGITS_OF_SUMS,
     ),
     _row(
@@ -425,78 +262,21 @@ _AIR = (
         static_pressure.component_drop_inwc,
         "upstream_inwc downstream_inwc",
         _INWC,
-        "pressure drop across a part",
         DIGITS_OF_SUMS,
     ),
+    _row("pressure_share", static_pressure.share_percent, "drop_inwc total_inwc", _PERCENT),
+    _row("system_pressure", static_pressure.system_curve_inwc, "cfm static_inwc new_cfm", _INWC),
     _row(
-        "pressure_share",
-        static_pressure.share_percent,
-        "drop_inwc total_inwc",
-        _PERCENT,
-        "a part's share of the total",
+        "system_airflow", static_pressure.system_curve_cfm, "cfm static_inwc new_static_inwc", _CFM
     ),
-    _row(
-        "system_pressure",
-        static_pressure.system_curve_inwc,
-        "cfm static_inwc new_cfm",
-        _INWC,
-        "static pressure of the same ducts at another airflow",
-    ),
-    _row(
-        "system_airflow",
-        static_pressure.system_curve_cfm,
-        "cfm static_inwc new_static_inwc",
-        _CFM,
-        "airflow of the same ducts at another static pressure",
-    ),
-    _row(
-        "fan_airflow",
-        fan.airflow_at_rpm_cfm,
-        "cfm rpm new_rpm",
-        _CFM,
-        "airflow at another fan speed",
-    ),
-    _row(
-        "fan_pressure",
-        fan.pressure_at_rpm_inwc,
-        "static_inwc rpm new_rpm",
-        _INWC,
-        "static pressure at another fan speed",
-    ),
-    _row(
-        "fan_power",
-        fan.power_at_rpm_hp,
-        "brake_hp rpm new_rpm",
-        _HP,
-        "shaft power at another fan speed",
-    ),
-    _row(
-        "fan_speed", fan.rpm_for_airflow, "cfm rpm new_cfm", _RPM, "fan speed for another airflow"
-    ),
-    _row(
-        "equivalent_diameter",
-        duct.equivalent_diameter_in,
-        "width_in height_in",
-        _INCH,
-        "the round duct like a rectangular one",
-    ),
-    _row(
-        "airflow_per_ton", duct.airflow_per_ton_cfm, "cfm tons", _CFM, "cfm for each ton of cooling"
-    ),
-    _row(
-        "nominal_airflow",
-        duct.nominal_airflow_cfm,
-        "tons per_ton_cfm",
-        _CFM,
-        "airflow a cooling capacity asks for",
-    ),
-    _row(
-        "ladder_base",
-        ladder.base_ft,
-        "working_length_ft",
-        _FOOT,
-        "distance of a ladder's foot from the wall",
-    ),
+    _row("fan_airflow", fan.airflow_at_rpm_cfm, "cfm rpm new_rpm", _CFM),
+    _row("fan_pressure", fan.pressure_at_rpm_inwc, "static_inwc rpm new_rpm", _INWC),
+    _row("fan_power", fan.power_at_rpm_hp, "brake_hp rpm new_rpm", _HP),
+    _row("fan_speed", fan.rpm_for_airflow, "cfm rpm new_cfm", _RPM),
+    _row("equivalent_diameter", duct.equivalent_diameter_in, "width_in height_in", _INCH),
+    _row("airflow_per_ton", duct.airflow_per_ton_cfm, "cfm tons", _CFM),
+    _row("nominal_airflow", duct.nominal_airflow_cfm, "tons per_ton_cfm", _CFM),
+    _row("ladder_base", ladder.base_ft, "working_length_ft", _FOOT),
 )
 
 FORMULAS: dict[str, Formula] = {

@@ -177,25 +177,20 @@ def insulation_band(megohms: float) -> InsulationBand:
     return InsulationBand.REJECT
 
 
-def tap_difference_ohms(slower_ohms: float, faster_ohms: float) -> float:
+def tap_difference_ohms(first_ohms: float, second_ohms: float) -> float:
     """Give what should read between two taps, in ohms: the difference of both to common.
 
     Args:
-        slower_ohms: common to the slower tap, not below `faster_ohms`.
-        faster_ohms: common to the faster tap, 0 or more.
+        first_ohms: common to one tap, 0 or more.
+        second_ohms: common to the other tap, 0 or more.
 
     Raises:
         TradeError: outside those ranges.
 
-    Source: identity (series winding); the order high < ... < low is common practice, no source.
+    Source: identity (series winding).
     """
-    need_zero_or_more(slower_ohms=slower_ohms, faster_ohms=faster_ohms)
-    if slower_ohms < faster_ohms:
-        raise TradeError(
-            f"The slower tap reads {slower_ohms:g} ohms, below the faster tap's {faster_ohms:g}.",
-            "To common, a slower tap reads more: check which leads these are.",
-        )
-    return slower_ohms - faster_ohms
+    need_zero_or_more(first_ohms=first_ohms, second_ohms=second_ohms)
+    return abs(first_ohms - second_ohms)
 
 
 def joined_ohms(first_ohms: float, second_ohms: float) -> float:
