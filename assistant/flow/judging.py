@@ -108,7 +108,14 @@ class WithinVoltage(RuleModel):
     """
 
     rule: Literal["within_voltage"]
-    outcomes = {"in_band": _P, "low": _F, "high": _F, "near_zero": _F, "over_limit": _F, "unsure": _C}
+    outcomes = {
+        "in_band": _P,
+        "low": _F,
+        "high": _F,
+        "near_zero": _F,
+        "over_limit": _F,
+        "unsure": _C,
+    }
     rating: Operand
     upper: Operand | None = None
     percent: Decimal = Decimal(10)

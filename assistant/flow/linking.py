@@ -118,7 +118,12 @@ class _Build:
                 self.problems.append(source.problem(where, message, "Give it another name."))
 
     def _include(
-        self, here: str, led: "_Leader", origin: Origin, step: IncludeStep, parents: tuple[Path, ...]
+        self,
+        here: str,
+        led: "_Leader",
+        origin: Origin,
+        step: IncludeStep,
+        parents: tuple[Path, ...],
     ) -> None:
         file = (origin.source.file.parent / step.flow).resolve()
         if file in parents or len(parents) > _DEEPEST_INCLUDE:

@@ -310,7 +310,14 @@ class FindStep(StepBase):
 
 
 Step = Annotated[
-    DoStep | ObserveStep | MeasureStep | AskStep | WorkOutStep | DecideStep | IncludeStep | FindStep,
+    DoStep
+    | ObserveStep
+    | MeasureStep
+    | AskStep
+    | WorkOutStep
+    | DecideStep
+    | IncludeStep
+    | FindStep,
     Field(discriminator="kind"),
 ]
 

@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from decimal import Decimal
 
+from assistant.errors import RungsideError
 from assistant.flow.judging import RuleModel, VerdictKind
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
@@ -20,7 +22,8 @@ from assistant.flow.model import (
 )
 from assistant.flow.problems import Problem, nearest
 from assistant.flow.source import Where
-from assistant.trade.formulas import FORMULAS
+from assistant.quantity import Quantity
+from assistant.trade.formulas import check_units
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]*)\}")
 """A value's place in a prompt, as `{cap_rated}`."""
@@ -42,7 +45,9 @@ def check_names(flow: Flow) -> list[Problem]:
     return problems
 
 
-def _known(origin: Origin, way: Where, word: str, known: Iterable[str], what: str) -> Iterator[Problem]:
+def _known(
+    origin: Origin, way: Where, word: str, known: Iterable[str], what: str
+) -> Iterator[Problem]:
     """Complain where a word is not among the known ones."""
     names = list(known)
     if word not in names:
@@ -108,7 +113,9 @@ def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
     is_number = isinstance(step, JudgedStep)
     if not is_number and not step.choices:
         message = f"'{name}' has no answers."
-        yield origin.source.problem(origin.where, message, "Add 'choices:' that name the state seen.")
+        yield origin.source.problem(
+            origin.where, message, "Add 'choices:' that name the state seen."
+        )
     if is_number and step.next is None:
         message = f"'{name}' does not say where a good reading leads."
         yield origin.source.problem(origin.where, message, "Add 'next: step'.")
@@ -147,30 +154,32 @@ def _check_outcomes(origin: Origin, way: Where, rule: RuleModel) -> Iterator[Pro
 
 
 def _check_formula(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
-    """A formula is known, given all it needs, in units that fit."""
+    """A formula is known, given all it needs, in units that fit, and gives the step's unit."""
     del name
     if not isinstance(step, WorkOutStep):
         return
-    if step.formula not in FORMULAS:
-        yield from _known(origin, ("formula",), step.formula, FORMULAS, "a formula of the trade")
-        return
-    formula = FORMULAS[step.formula]
-    for parameter in sorted(set(formula.parameters) - set(step.given)):
-        message = f"The formula '{step.formula}' needs '{parameter}'."
-        hint = f"Add '{parameter}: value' under 'with'."
-        yield origin.source.problem((*origin.where, "with"), message, hint)
     for parameter, operand in step.given.items():
-        way = ("with", parameter)
-        yield from _known(origin, way, parameter, formula.parameters, "a value this formula takes")
         if isinstance(operand, str):
+            way = ("with", parameter)
             yield from _known(origin, way, operand, flow.units, "a value that this flow takes")
+    units = {
+        parameter: flow.units.get(operand) if isinstance(operand, str) else None
+        for parameter, operand in step.given.items()
+    }
+    try:
+        Quantity(Decimal(1), check_units(step.formula, units)).to(step.unit)
+    except RungsideError as error:
+        where = (*origin.where, "formula")
+        yield origin.source.problem(where, error.message, error.hint)
 
 
 def _check_decision(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
     """A decision speaks of steps, values, verdicts, outcomes and findings that exist."""
     del name
     if isinstance(step, FindStep):
-        yield from _known(origin, ("finding",), step.finding, flow.findings, "a finding of this flow")
+        yield from _known(
+            origin, ("finding",), step.finding, flow.findings, "a finding of this flow"
+        )
     if not isinstance(step, DecideStep):
         return
     for position, case in enumerate(step.cases):
@@ -179,9 +188,13 @@ def _check_decision(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> 
             if isinstance(clause, AnswerIs):
                 yield from _check_answer_clause(flow, origin, way, clause)
             elif isinstance(clause, FoundIs):
-                yield from _known(origin, way, clause.found, flow.findings, "a finding of this flow")
+                yield from _known(
+                    origin, way, clause.found, flow.findings, "a finding of this flow"
+                )
             elif isinstance(clause, Compare):
-                yield from _known(origin, way, clause.value, flow.units, "a value that this flow takes")
+                yield from _known(
+                    origin, way, clause.value, flow.units, "a value that this flow takes"
+                )
             else:
                 yield from _check_value_clause(flow, origin, way, clause)
 

@@ -51,9 +51,7 @@ def unmet(step: LinkedStep, conditions: Conditions) -> dict[str, str]:
     return {name: value for name, value in needs_of(step).items() if conditions[name] != value}
 
 
-def with_set(
-    vocabulary: Vocabulary, conditions: Conditions, leaves: Conditions
-) -> dict[str, str]:
+def with_set(vocabulary: Vocabulary, conditions: Conditions, leaves: Conditions) -> dict[str, str]:
     """Give the conditions after some were set, with what follows from them.
 
     What the step itself says wins over what follows: a step that turns power on and agrees the

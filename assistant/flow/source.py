@@ -145,9 +145,13 @@ def _model_problem(source: Source, one: dict[str, Any]) -> Problem:
     if kind == "extra_forbidden":
         return source.problem((*where, name), f"'{name}' is not a key that belongs here.")
     if kind in {"enum", "literal_error"}:
-        expected = [word.strip(" '") for word in context["expected"].replace(" or ", ",").split(",")]
+        expected = [
+            word.strip(" '") for word in context["expected"].replace(" or ", ",").split(",")
+        ]
         return source.problem(
-            where, f"'{one['input']}' is not one of the words known here.", nearest(str(one["input"]), expected)
+            where,
+            f"'{one['input']}' is not one of the words known here.",
+            nearest(str(one["input"]), expected),
         )
     if kind in {"union_tag_invalid", "union_tag_not_found"}:
         key = context["discriminator"].strip("'")

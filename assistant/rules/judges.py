@@ -154,9 +154,7 @@ def _within_percent(rule: WithinPercent, evidence: Evidence) -> Verdict:
         verdict = _at_edge(rule, evidence, verdict, rating, (minus, plus))
     if plus_is_default or minus_is_default:
         reason = f"{verdict.reason} No tolerance is printed, so {rule.default:f} percent is used."
-        verdict = _verdict(
-            rule, evidence, verdict.outcome, reason, verdict.expected, (low, high)
-        )
+        verdict = _verdict(rule, evidence, verdict.outcome, reason, verdict.expected, (low, high))
     return verdict
 
 
@@ -188,9 +186,7 @@ def _at_edge(
     if abs(off) <= tolerance * _EDGE_SHARE:
         return verdict
     reason = f"{verdict.reason} It is close to the edge."
-    return _verdict(
-        rule, evidence, "edge", reason, verdict.expected, (verdict.low, verdict.high)
-    )
+    return _verdict(rule, evidence, "edge", reason, verdict.expected, (verdict.low, verdict.high))
 
 
 def _within(rule: Within, evidence: Evidence) -> Verdict:
@@ -308,7 +304,9 @@ def _sum_of_parts(rule: SumOfParts, evidence: Evidence) -> Verdict:
     verdict = _compare(rule, evidence, total, allowance, "agrees")
     listed = " and ".join(f"{part:f}" for part in parts)
     reason = f"{verdict.reason} The parts are {listed}."
-    return _verdict(rule, evidence, verdict.outcome, reason, verdict.expected, (verdict.low, verdict.high))
+    return _verdict(
+        rule, evidence, verdict.outcome, reason, verdict.expected, (verdict.low, verdict.high)
+    )
 
 
 def _same_as(rule: SameAs, evidence: Evidence) -> Verdict:

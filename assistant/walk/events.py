@@ -273,7 +273,5 @@ AnyEvent: TypeAlias = Annotated[
 EVENT: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 """Reads an event back from a journal's data."""
 
-KNOWN_KINDS = frozenset(
-    str(one.model_fields["kind"].default) for one in Event.__subclasses__()
-)
+KNOWN_KINDS = frozenset(str(one.model_fields["kind"].default) for one in Event.__subclasses__())
 """The kinds this edition of Rungside writes; others are kept and passed over."""

@@ -51,9 +51,7 @@ def _arrows(flow: Flow) -> Iterator[tuple[str, str, str]]:
     for step, outcome, target in flow.arrows():
         yield outcome, step, target
     needing = [
-        name
-        for name, step in flow.steps.items()
-        if isinstance(step, SpokenStep) and needs_of(step)
+        name for name, step in flow.steps.items() if isinstance(step, SpokenStep) and needs_of(step)
     ]
     for trigger, include in ((REPROVE_OFF, flow.make_safe), (REPROVE_ON, flow.make_live)):
         if include is None:

@@ -83,6 +83,7 @@ class State:
         is_held: the walk is on hold.
         said: the last prompt, for "repeat".
         before: the state before the last accepted answer.
+        interrupted: the state to go back to when "stop" or "skip" is not carried out.
         outcome: how the walk ended; empty while it goes on.
     """
 
@@ -103,6 +104,7 @@ class State:
     is_held: bool = False
     said: tuple[Utterance, ...] = ()
     before: "State | None" = None
+    interrupted: "State | None" = None
     outcome: Outcome = ""
 
     @property

@@ -1,0 +1,208 @@
+"""Taking an answer: a number asked back or believed, a choice, a caution, a condition."""
+
+from dataclasses import replace
+
+from assistant.flow.model import AskStep, DoStep, MeasureStep, NumberStep, SpokenStep, value_name
+from assistant.quantity import OverLimit, Quantity, Reading, format_for_eye
+from assistant.spoken.confusion import neighbours
+from assistant.spoken.meaning import Trouble, Value
+from assistant.walk import wording
+from assistant.walk.ends import Heard, Role, Utterance
+from assistant.walk.events import Answered, AskedBack, CautionAnswered
+from assistant.walk.expecting import step_expectation
+from assistant.walk.progress import Progress
+from assistant.walk.state import Pending, Turn
+from assistant.walk.weighing import in_unit, matters_later, weigh
+
+
+class Answering:
+    """One answer being taken.
+
+    Args:
+        progress: the input on its way.
+        heard: what was heard.
+    """
+
+    def __init__(self, progress: Progress, heard: Heard) -> None:
+        self.progress, self.heard = progress, heard
+
+    def take_number(self, value: Value) -> None:
+        """Believe a number, or ask it back where believing a wrong one would change the way."""
+        progress = self.progress
+        name = progress.state.step
+        step = progress.flow.steps[name]
+        if not isinstance(step, NumberStep):
+            return
+        pending = Pending(value.reading, value.second, self.heard.words, "")
+        why = self._implausible(step, value.reading)
+        if why:
+            progress.count_trouble(Trouble.OUT_OF_RANGE, why)
+            self._ask_back(replace(pending, why=why), ())
+            return
+        if value.doubts:
+            self._ask_back(replace(pending, why=value.doubts[0]), ())
+            return
+        flips = self._flipping_neighbours(step, value.reading)
+        if flips:
+            self._ask_back(pending, flips)
+        else:
+            self._believe(pending, confirmed=False)
+
+    def _implausible(self, step: NumberStep, reading: Reading) -> str:
+        """Say why a reading is not likely at this step; empty when it is."""
+        if isinstance(reading, OverLimit):
+            return "" if step.over_limit else "Over limit is not likely here."
+        own = reading.to(step.unit)
+        low, high = step.plausible
+        if low <= own.value <= high:
+            return self._ten_times(own)
+        limits = f"{low:f} to {format_for_eye(Quantity(high, step.unit))}"
+        return f"{own.value:f} is outside {limits}."
+
+    def _ten_times(self, own: Quantity) -> str:
+        """Ask back a value ten times a rating or a tenth of it: a point is easily lost."""
+        expects = step_expectation(
+            self.progress.flow, self.progress.state.step, self.progress.state
+        )
+        typical = expects.number.typical if expects.number is not None else None
+        if not typical or not own.value:
+            return ""
+        ratio = abs(own.value / typical)
+        if _TEN_LOW <= ratio <= _TEN_HIGH:
+            return "That is ten times the rating."
+        if 1 / _TEN_HIGH <= ratio <= 1 / _TEN_LOW:
+            return "That is a tenth of the rating."
+        return ""
+
+    def _flipping_neighbours(self, step: NumberStep, reading: Reading) -> tuple[Reading, ...]:
+        """Give the values this could be mistaken for that would lead elsewhere."""
+        progress, state = self.progress, self.progress.state
+        expects = step_expectation(progress.flow, state.step, state)
+        near = neighbours(reading, expects, self.heard.alternatives)
+        if not near:
+            return ()
+        if matters_later(progress.flow, state.step):
+            return tuple(one.reading for one in near)
+        own = weigh(progress.flow, state, state.step, in_unit(reading, step.unit)).signature
+        return tuple(
+            one.reading
+            for one in near
+            if weigh(progress.flow, state, state.step, one.reading).signature != own
+        )
+
+    def _ask_back(self, pending: Pending, flips: tuple[Reading, ...]) -> None:
+        progress = self.progress
+        state = replace(progress.state, turn=Turn.CONFIRM, pending=pending)
+        progress.state = state
+        progress.note(
+            AskedBack(
+                step=state.step,
+                reading=format_for_eye(pending.reading),
+                neighbours=tuple(format_for_eye(one) for one in flips),
+                why=pending.why or "It could be mistaken for another value.",
+            )
+        )
+        progress.say_turn(wording.say_ask_back(pending))
+
+    def confirm(self) -> None:
+        """Believe the number that was asked back."""
+        pending = self.progress.state.pending
+        if pending is not None:
+            self._believe(pending, confirmed=True)
+
+    def deny(self) -> None:
+        """Drop the number that was asked back and ask for it again."""
+        progress = self.progress
+        progress.state = replace(progress.state, turn=Turn.ANSWER, pending=None)
+        count = progress.count_trouble(Trouble.DENIED, "The number was not the right one.")
+        progress.say(wording.say_trouble(Trouble.DENIED, count, "", ""))
+        progress.ask_again()
+
+    def _believe(self, pending: Pending, *, confirmed: bool) -> None:
+        progress = self.progress
+        name = progress.state.step
+        step = progress.flow.steps[name]
+        if not isinstance(step, NumberStep):
+            return
+        progress.next_answer()
+        progress.state = replace(progress.state, pending=None)
+        own = in_unit(pending.reading, step.unit)
+        value = value_name(name, step)
+        if pending.second is not None:
+            self._keep(f"{value}_second", in_unit(pending.second, step.unit), pending, confirmed)
+        weighed = weigh(progress.flow, progress.state, name, own)
+        progress.believe(
+            value,
+            own,
+            weighed,
+            origin=_origin(step),
+            said=pending.said,
+            confirmed=confirmed,
+            places=_places(step),
+        )
+        readings = wording.dual_readings(pending.reading, pending.second)
+        progress.say(wording.say_read_back(readings, weighed.deciding))
+        progress.leave(weighed.outcome)
+
+    def _keep(self, value: str, reading: Reading, pending: Pending, confirmed: bool) -> None:
+        self.progress.believe(
+            value, reading, None, origin="asked", said=pending.said, confirmed=confirmed
+        )
+
+    def take_choice(self, choice: str) -> None:
+        """Take a named answer."""
+        progress = self.progress
+        name = progress.state.step
+        step = progress.flow.steps[name]
+        if not isinstance(step, SpokenStep):
+            return
+        number = progress.next_answer()
+        phrase = step.choices[choice].phrases[0]
+        progress.note(
+            Answered(
+                answer=number,
+                step=name,
+                choice=choice,
+                meaning=phrase,
+                said=self.heard.words,
+                is_hold=isinstance(step, DoStep) and step.hold,
+            )
+        )
+        state = progress.state
+        progress.state = replace(state, answers={**state.answers, name: choice})
+        progress.say(Utterance(Role.READ_BACK, f"{phrase[0].upper()}{phrase[1:]}."))
+        progress.leave(f"choice.{choice}")
+
+    def take_caution(self) -> None:
+        """Take the answer to a caution and go on to the step's next turn."""
+        progress = self.progress
+        number = progress.next_answer()
+        state = progress.state
+        progress.note(
+            CautionAnswered(
+                answer=number, step=state.step, caution=state.subject, said=self.heard.words
+            )
+        )
+        progress.state = replace(state, cautions_left=state.cautions_left[1:], subject="")
+        progress.next_turn()
+
+    def take_condition(self) -> None:
+        """Take that a condition was made true by hand and go on."""
+        progress = self.progress
+        progress.next_answer()
+        name, _, value = progress.state.subject.partition("=")
+        progress.set_conditions({name: value})
+        progress.next_turn()
+
+
+_TEN_LOW, _TEN_HIGH = 8, 12
+
+
+def _origin(step: NumberStep) -> str:
+    return "asked" if isinstance(step, AskStep) else "measured"
+
+
+def _places(step: NumberStep) -> tuple[str, str, str]:
+    if not isinstance(step, MeasureStep):
+        return ("", "", "")
+    return (step.quantity.value, step.from_, step.to or "")

@@ -1,0 +1,205 @@
+"""The walk itself: a flow, a state and one thing heard give the next state, events and words.
+
+Pure: nothing here reads a clock, makes a sound or touches a file. `Walk` holds no state of a walk;
+the caller keeps the `State` and hands it back, so a replay is exact.
+"""
+
+from dataclasses import dataclass, replace
+
+from assistant.flow.linked import Flow
+from assistant.flow.safety import first_conditions
+from assistant.spoken.meaning import (
+    Command,
+    Expectation,
+    Meaning,
+    Picked,
+    Trouble,
+    Unclear,
+    Value,
+    YesNo,
+)
+from assistant.spoken.understanding import understand
+from assistant.walk import commands, wording
+from assistant.walk.answering import Answering
+from assistant.walk.ends import Heard, Role, Silence, Utterance
+from assistant.walk.events import AnyEvent, Began, HeardWords
+from assistant.walk.expecting import expectation
+from assistant.walk.machine import FlowMachine
+from assistant.walk.progress import Progress
+from assistant.walk.state import State, Turn
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What one input came to.
+
+    Args:
+        state: where the walk stands now.
+        events: what happened, in order; to be on disk before anything is said.
+        utterances: what to say, in order.
+    """
+
+    state: State
+    events: tuple[AnyEvent, ...]
+    utterances: tuple[Utterance, ...]
+
+
+class Walk:
+    """A flow that can be walked.
+
+    Args:
+        flow: the flow.
+    """
+
+    def __init__(self, flow: Flow) -> None:
+        self.flow = flow
+        self._machine = FlowMachine(flow)
+
+    def begin(self, technician: str = "", unit: str = "", program: str = "") -> Result:
+        """Begin: the first words, at the flow's start, with nothing proven."""
+        flow = self.flow
+        state = State(flow.start, Turn.ANSWER, first_conditions(flow.vocabulary))
+        progress = Progress(flow, self._machine, state)
+        progress.note(
+            Began(
+                flow=flow.id,
+                title=flow.title,
+                edition=flow.edition,
+                digest=flow.digest,
+                technician=technician,
+                unit=unit,
+                program=program,
+            )
+        )
+        progress.arrive(flow.start)
+        return _result(progress)
+
+    def expectation(self, state: State) -> Expectation:
+        """Give what the present turn can be answered with."""
+        return expectation(self.flow, state)
+
+    def hear(self, state: State, sound: Heard | Silence) -> Result:
+        """Take one thing heard.
+
+        Args:
+            state: where the walk stands.
+            sound: what was heard, or that nothing was.
+
+        Returns:
+            The next state with events and words. A walk that is over hears nothing more.
+        """
+        progress = Progress(self.flow, self._machine, state)
+        if state.is_over:
+            return _result(progress)
+        progress.note(_heard_event(state, sound))
+        if isinstance(sound, Silence):
+            if not state.is_held:
+                _trouble(progress, Unclear(Trouble.SILENCE, ""))
+            return _result(progress)
+        meaning = understand(sound.words, self.expectation(state))
+        self._take(progress, meaning, sound)
+        return _result(progress)
+
+    def _take(self, progress: Progress, meaning: Meaning, sound: Heard) -> None:
+        state = progress.state
+        if isinstance(meaning, Command):
+            commands.obey(progress, meaning)
+        elif state.is_held:
+            progress.say(Utterance(Role.HOLD, "On hold. Say: go ahead."))
+        elif isinstance(meaning, Unclear):
+            _trouble(progress, meaning)
+        else:
+            _ANSWERS[state.turn](Answering(progress, sound), meaning)
+
+
+def _result(progress: Progress) -> Result:
+    return Result(progress.state, tuple(progress.events), tuple(progress.utterances))
+
+
+def _heard_event(state: State, sound: Heard | Silence) -> HeardWords:
+    phase = "held" if state.is_held else state.turn.value
+    if isinstance(sound, Silence):
+        return HeardWords(
+            step=state.step, phase=phase, words="", source=sound.source, is_silence=True
+        )
+    return HeardWords(
+        step=state.step,
+        phase=phase,
+        words=sound.words,
+        alternatives=sound.alternatives,
+        source=sound.source,
+        clip=sound.clip,
+    )
+
+
+def _trouble(progress: Progress, unclear: Unclear) -> None:
+    """Count the trouble, say it, and ask again; after the third, another way of asking."""
+    count = progress.count_trouble(unclear.trouble, unclear.why)
+    progress.say(wording.say_trouble(unclear.trouble, count, unclear.why, unclear.question))
+    if unclear.trouble is Trouble.SILENCE and count >= wording.OTHER_WAY_AFTER:
+        return
+    if count >= wording.OTHER_WAY_AFTER:
+        offer_other_way(progress)
+    progress.ask_again(count)
+
+
+def offer_other_way(progress: Progress) -> None:
+    """Change to digits one at a time, or to choices by number, where the turn allows it."""
+    state = progress.state
+    expects = expectation(progress.flow, state)
+    other = wording.say_other_way(expects)
+    if other is not None:
+        progress.say(other)
+    if state.turn is Turn.ANSWER and expects.number is not None:
+        progress.state = replace(progress.state, is_digits_only=True)
+
+
+def _answer(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, Value):
+        answering.take_number(meaning)
+    elif isinstance(meaning, Picked):
+        answering.take_choice(meaning.choice)
+
+
+def _caution(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, Picked):
+        answering.take_caution()
+
+
+def _condition(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, Picked):
+        answering.take_condition()
+
+
+def _confirm(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, YesNo):
+        if meaning.is_yes:
+            answering.confirm()
+        else:
+            answering.deny()
+            if answering.progress.state.troubles[Trouble.DENIED] >= wording.OTHER_WAY_AFTER:
+                offer_other_way(answering.progress)
+
+
+def _skip_reason(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, Picked):
+        phrase = answering.progress.flow.vocabulary.skip_reasons[meaning.choice][0]
+        commands.skip(answering.progress, phrase)
+
+
+def _stop(answering: Answering, meaning: Meaning) -> None:
+    if isinstance(meaning, YesNo):
+        if meaning.is_yes:
+            answering.progress.end("stopped", "The technician stopped the walk.")
+        else:
+            commands.return_to_turn(answering.progress)
+
+
+_ANSWERS = {
+    Turn.ANSWER: _answer,
+    Turn.CAUTION: _caution,
+    Turn.CONDITION: _condition,
+    Turn.CONFIRM: _confirm,
+    Turn.SKIP_REASON: _skip_reason,
+    Turn.STOP: _stop,
+}
