@@ -95,18 +95,22 @@ def _has_seal(entries: Sequence[Entry]) -> bool:
 
 
 def _seal_problems(entries: Sequence[Entry]) -> Iterator[Problem]:
-    """Find seals that do not fit themselves, and what stands behind the first that does."""
-    seal_number = 0
+    """Find seals that do not fit themselves, and what was added behind the first that does.
+
+    A line with a lower number than the seal's is no addition but out of place.
+    """
+    seal_number, seal_seq = 0, 0
     for entry in entries:
         if seal_number:
-            sentence = f"Line {entry.number} stands behind the seal in line {seal_number}."
-            yield Problem(entry.number, Fault.AFTER_SEAL, sentence)
+            if entry.line is None or entry.line.seq > seal_seq:
+                sentence = f"Line {entry.number} stands behind the seal in line {seal_number}."
+                yield Problem(entry.number, Fault.AFTER_SEAL, sentence)
         elif entry.line is not None and entry.line.kind == SEALED:
             if why := seal_fault(entry.line):
                 sentence = f"The seal in line {entry.number} {why}."
                 yield Problem(entry.number, Fault.BAD_SEAL, sentence)
             else:
-                seal_number = entry.number
+                seal_number, seal_seq = entry.number, entry.line.seq
 
 
 def _newer(entries: Sequence[Entry], upgrades: Mapping[int, Upgrade]) -> Iterator[Problem]:

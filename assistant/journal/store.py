@@ -7,7 +7,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self, TypeAlias
+from typing import Self, TypeAlias, cast
 
 from assistant.journal.errors import JournalError, journal_error
 from assistant.journal.files import DiskFiles, File, Files
@@ -19,7 +19,8 @@ from assistant.journal.transcript import TELLERS, Teller, write_transcript
 from assistant.journal.writer import Writer
 
 Clock: TypeAlias = Callable[[], datetime]
-Event: TypeAlias = Mapping[str, JSON]
+Event: TypeAlias = Mapping[str, object]
+"""An event to be written: its `kind`, and keys whose values must be what JSON can say."""
 
 TORN = "torn"
 """The kind of the line that tells of bytes set aside."""
@@ -59,6 +60,7 @@ class Journal:
         self._clock = clock
         self._files = files
         self._is_closed = False
+        self._is_unsure = False
 
     @classmethod
     def create(
@@ -67,16 +69,18 @@ class Journal:
         session_id: str,
         opening: Event,
         *,
+        rest: Sequence[Event] = (),
         clock: Clock,
         files: Files | None = None,
     ) -> Self:
-        """Make the folder `sessions/session_id` with a journal of one line, synced.
+        """Make the folder `sessions/session_id` with a journal of the first turn, synced.
 
         Args:
             sessions: the folder that holds all sessions; made when it is not there.
             session_id: the session's name; letters, digits, `.`, `_` and `-`.
             opening: the first event: its kind, with the flow's id, edition and content hash. The
                 session's id is added to its data as `session`.
+            rest: the other events of the first turn, written in the same write.
             clock: gives the time of each turn, with its time zone.
             files: where to keep it; the disk of this machine when None.
 
@@ -99,16 +103,17 @@ class Journal:
             ) from error
         except OSError as error:
             raise journal_error(f"The session {folder} could not be made", error) from error
-        return cls._begin(folder, {**opening, "session": session_id}, clock, files)
+        first = [{**opening, "session": session_id}, *rest]
+        return cls._begin(folder, first, clock, files)
 
     @classmethod
-    def _begin(cls, folder: Path, opening: Event, clock: Clock, files: Files) -> Self:
+    def _begin(cls, folder: Path, first: Sequence[Event], clock: Clock, files: Files) -> Self:
         file: File | None = None
         try:
             file = files.create(folder / JOURNAL)
             _lock(file, folder)
             journal = cls(folder, file, (), Writer(file, 0, _name(folder)), clock, files)
-            journal.append([opening])
+            journal.append(first)
             files.sync_folder(folder)
         except BaseException as error:
             _clear(folder, file, files)
@@ -156,7 +161,7 @@ class Journal:
         journal = cls(folder, file, record.lines, writer, clock, files)
         if record.torn:
             name = _set_aside(folder, record.torn, files)
-            writer.cut(size)
+            writer.cut()
             journal._add([_torn_event(name, record.torn)])
         return journal
 
@@ -195,9 +200,7 @@ class Journal:
                 )
         return self._add(events)
 
-    def seal(
-        self, extra: Mapping[str, JSON] | None = None, tellers: Mapping[str, Teller] = TELLERS
-    ) -> Line:
+    def seal(self, extra: Event | None = None, tellers: Mapping[str, Teller] = TELLERS) -> Line:
         """Write the last line, then the transcript; nothing can follow.
 
         Args:
@@ -213,7 +216,7 @@ class Journal:
         """
         self._refuse_when_over()
         seal = seal_line(
-            len(self._lines) + 1, stamp(self._clock()), SCHEMA, self._last, extra or {}
+            len(self._lines) + 1, stamp(self._clock()), SCHEMA, self._last, _data(extra or {})
         )
         (written,) = self._put([encode(seal)])
         write_transcript(self.folder, self._lines, tellers, self._files)
@@ -252,12 +255,26 @@ class Journal:
         if not raws:
             return ()
         lines = tuple(_read_back(raw) for raw in raws)
-        self._writer.put(b"".join(raw + b"\n" for raw in raws))
+        before = self._writer.size
+        self._is_unsure = True
+        try:
+            self._writer.put(b"".join(raw + b"\n" for raw in raws))
+        except BaseException:
+            # An interrupt may come at any place, even when all is on the disk and only the
+            # lines in memory are behind: then only reading the file again tells.
+            self._is_unsure = self._writer.is_stuck or self._writer.size != before
+            raise
         self._lines += lines
         self._last = digest(raws[-1])
+        self._is_unsure = False
         return lines
 
     def _refuse_when_over(self) -> None:
+        if self._is_unsure:
+            raise JournalError(
+                f"{_name(self.folder)} stopped half-way before, so nothing more is written.",
+                "Open the session again.",
+            )
         if self._is_closed:
             raise JournalError(f"{_name(self.folder)} is closed.", "Open it again.")
         if self.is_sealed:
@@ -272,7 +289,8 @@ def _kind(event: Event) -> str:
 
 
 def _data(event: Event) -> dict[str, JSON]:
-    return {key: value for key, value in event.items() if key != "kind"}
+    # Writing it as JSON is the check: what JSON cannot say is refused there.
+    return {key: cast("JSON", value) for key, value in event.items() if key != "kind"}
 
 
 def _read_back(raw: bytes) -> Line:
