@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from types import MappingProxyType
 from typing import TypeAlias
 
 from assistant.quantity import Quantity, Reading
@@ -58,9 +57,6 @@ class Pending:
     why: str
 
 
-_NONE: Mapping[str, str] = MappingProxyType({})
-
-
 @dataclass(frozen=True, slots=True)
 class State:
     """A walk between two turns.
@@ -91,12 +87,12 @@ class State:
     turn: Turn
     conditions: Mapping[str, str]
     subject: str = ""
-    values: Mapping[str, Taken] = field(default_factory=lambda: MappingProxyType({}))
-    answers: Mapping[str, str] = _NONE
+    values: Mapping[str, Taken] = field(default_factory=dict)
+    answers: Mapping[str, str] = field(default_factory=dict)
     taken_names: frozenset[str] = frozenset()
     findings: tuple[str, ...] = ()
     answer: int = 0
-    troubles: Mapping[Trouble, int] = field(default_factory=lambda: MappingProxyType({}))
+    troubles: Mapping[Trouble, int] = field(default_factory=dict)
     pending: Pending | None = None
     cautions_left: tuple[str, ...] = ()
     resume_at: str = ""

@@ -1,0 +1,341 @@
+"""What a session came to, folded from its events: readings, verdicts, cautions, findings.
+
+Needs no flow, so a record can be read when its flow is long gone. An answer that was scratched
+takes all that followed from it with it.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from assistant.journal.line import Line
+from assistant.journal.reading import Record
+
+
+@dataclass(frozen=True, slots=True)
+class TakenValue:
+    """One value in the record.
+
+    Args:
+        id: its name in the flow.
+        step: the step it was taken at.
+        origin: `measured`, `asked` or `worked_out`.
+        said: the words it was heard as.
+        value: its digits; empty when over limit.
+        unit: its unit.
+        over_limit: whether the meter showed OL.
+        retaken: whether it had been taken before.
+        confirmed: whether it was asked back and confirmed.
+        answer: the answer it came with.
+        places: what was measured and where.
+        verdict: pass, marginal, fail, cannot_tell; empty where no rule judged it.
+        measured: the reading, for the eye.
+        expected: the limits, for the eye.
+        reason: one sentence.
+        low: the lower limit, digits.
+        high: the upper limit, digits.
+    """
+
+    id: str
+    step: str
+    origin: str
+    said: str
+    value: str
+    unit: str
+    over_limit: bool
+    retaken: bool
+    confirmed: bool
+    answer: int
+    places: tuple[str, str, str] = ("", "", "")
+    verdict: str = ""
+    measured: str = ""
+    expected: str = ""
+    reason: str = ""
+    low: str = ""
+    high: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GivenCaution:
+    """One caution in the record: when it was said, and how and when it was answered."""
+
+    id: str
+    step: str
+    text: str
+    given_at: str
+    answered_at: str = ""
+    said: str = ""
+    answer: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFinding:
+    """One finding in the record."""
+
+    id: str
+    step: str
+    part: str
+    reason: str
+    evidence: tuple[str, ...]
+    repair: str
+    replacement: str
+    faults: tuple[str, ...]
+    licensed: bool
+    answer: int
+
+
+@dataclass(frozen=True, slots=True)
+class NamedAnswer:
+    """One answer that is no number: a choice, a hold point, a skipped step."""
+
+    step: str
+    choice: str
+    meaning: str
+    said: str
+    is_hold: bool
+    answer: int
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """What a session came to.
+
+    Args:
+        session: the session's id.
+        flow: the flow's id.
+        title: the flow's title.
+        edition: the flow's edition.
+        digest: the flow's content hash.
+        technician: initials or name as given.
+        unit: the equipment as given.
+        outcome: `found`, `no_fault` or `stopped`.
+        why: why it ended.
+        values: the values that stand, in order.
+        cautions: the cautions, in order.
+        findings: the findings that stand, in order.
+        answers: the named answers that stand, in order.
+        notes: the technician's own words.
+        turns: how many things were heard.
+        scratched: how many answers were taken back.
+        seconds: from the first line to the last.
+        started: time of the first line.
+        is_sealed: whether the seal is there and sound.
+        seal_code: the code two people can compare.
+        problems: what is wrong with the record, by line.
+    """
+
+    session: str = ""
+    flow: str = ""
+    title: str = ""
+    edition: str = ""
+    digest: str = ""
+    technician: str = ""
+    unit: str = ""
+    outcome: str = "stopped"
+    why: str = ""
+    values: tuple[TakenValue, ...] = ()
+    cautions: tuple[GivenCaution, ...] = ()
+    findings: tuple[MadeFinding, ...] = ()
+    answers: tuple[NamedAnswer, ...] = ()
+    notes: tuple[str, ...] = ()
+    turns: int = 0
+    scratched: int = 0
+    seconds: float = 0.0
+    started: str = ""
+    is_sealed: bool = False
+    seal_code: str = ""
+    problems: tuple[str, ...] = field(default=())
+
+
+class _Ledger:
+    """The fold in progress."""
+
+    def __init__(self) -> None:
+        self.head: dict[str, Any] = {}
+        self.values: list[TakenValue] = []
+        self.cautions: list[GivenCaution] = []
+        self.findings: list[MadeFinding] = []
+        self.answers: list[NamedAnswer] = []
+        self.notes: list[str] = []
+        self.turns = self.scratched = 0
+        self.outcome, self.why = "stopped", "The walk was not finished."
+
+
+def give_account(record: Record) -> Account:
+    """Fold a record into what it came to.
+
+    Args:
+        record: a journal as read; it may be cut or damaged, what is whole counts.
+    """
+    ledger = _Ledger()
+    for line in record.lines:
+        reduce = _REDUCERS.get(line.kind)
+        if reduce is not None:
+            reduce(ledger, line)
+    lines = record.lines
+    seconds = (lines[-1].moment - lines[0].moment).total_seconds() if lines else 0.0
+    return Account(
+        session=str(ledger.head.get("session", "")),
+        flow=str(ledger.head.get("flow", "")),
+        title=str(ledger.head.get("title", "")),
+        edition=str(ledger.head.get("edition", "")),
+        digest=str(ledger.head.get("digest", "")),
+        technician=str(ledger.head.get("technician", "")),
+        unit=str(ledger.head.get("unit", "")),
+        outcome=ledger.outcome,
+        why=ledger.why,
+        values=tuple(_latest(ledger.values)),
+        cautions=tuple(ledger.cautions),
+        findings=tuple(ledger.findings),
+        answers=tuple(ledger.answers),
+        notes=tuple(ledger.notes),
+        turns=ledger.turns,
+        scratched=ledger.scratched,
+        seconds=max(seconds, 0.0),
+        started=lines[0].time if lines else "",
+        is_sealed=record.is_sealed,
+        seal_code=record.seal_code,
+        problems=tuple(f"line {p.line}: {p.sentence}" for p in record.damage),
+    )
+
+
+def _latest(values: Sequence[TakenValue]) -> list[TakenValue]:
+    """Give each value once, as it stands at the end, in the order of the last taking."""
+    last = {value.id: value for value in values}
+    return sorted(last.values(), key=lambda value: value.answer)
+
+
+def _began(ledger: _Ledger, line: Line) -> None:
+    ledger.head = dict(line.data)
+
+
+def _heard(ledger: _Ledger, line: Line) -> None:
+    if not line.data.get("is_silence"):
+        ledger.turns += 1
+
+
+def _took(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    ledger.values.append(
+        TakenValue(
+            id=data["name"],
+            step=data["step"],
+            origin=data["origin"],
+            said=data["said"],
+            value=data["value"],
+            unit=data["unit"],
+            over_limit=data["over_limit"],
+            retaken=data["retaken"],
+            confirmed=data["confirmed"],
+            answer=data["answer"],
+            places=(data["quantity"], data["first"], data["second"]),
+        )
+    )
+
+
+def _judged(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    if not data["decides"] or not ledger.values or ledger.values[-1].id != data["name"]:
+        return
+    ledger.values[-1] = replace(
+        ledger.values[-1],
+        verdict=data["verdict"],
+        measured=data["measured"],
+        expected=data["expected"],
+        reason=data["reason"],
+        low=data["low"],
+        high=data["high"],
+    )
+
+
+def _answered(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    ledger.answers.append(
+        NamedAnswer(
+            data["step"],
+            data["choice"],
+            data["meaning"],
+            data["said"],
+            data["is_hold"],
+            data["answer"],
+        )
+    )
+
+
+def _skipped(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    ledger.answers.append(
+        NamedAnswer(data["step"], "skipped", data["reason"], data["reason"], False, data["answer"])
+    )
+
+
+def _caution_given(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    ledger.cautions.append(GivenCaution(data["caution"], data["step"], data["text"], line.time))
+
+
+def _caution_answered(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    for position in range(len(ledger.cautions) - 1, -1, -1):
+        caution = ledger.cautions[position]
+        if caution.id == data["caution"] and not caution.answered_at:
+            ledger.cautions[position] = replace(
+                caution, answered_at=line.time, said=data["said"], answer=data["answer"]
+            )
+            return
+
+
+def _found(ledger: _Ledger, line: Line) -> None:
+    data: Any = line.data
+    ledger.findings.append(
+        MadeFinding(
+            id=data["finding"],
+            step=data["step"],
+            part=data["part"],
+            reason=data["reason"],
+            evidence=tuple(data["evidence"]),
+            repair=data["repair"],
+            replacement=data["replacement"],
+            faults=tuple(data["faults"]),
+            licensed=data["licensed"],
+            answer=data["answer"],
+        )
+    )
+
+
+def _noted(ledger: _Ledger, line: Line) -> None:
+    ledger.notes.append(str(line.data["text"]))
+
+
+def _scratched(ledger: _Ledger, line: Line) -> None:
+    """Take back an answer; that a caution was said stays, its answer does not."""
+    data: Any = line.data
+    number = data["answer"]
+    ledger.scratched += 1
+    ledger.values = [one for one in ledger.values if one.answer < number]
+    ledger.findings = [one for one in ledger.findings if one.answer < number]
+    ledger.answers = [one for one in ledger.answers if one.answer < number]
+    ledger.cautions = [
+        replace(one, answered_at="", said="", answer=0) if one.answer >= number else one
+        for one in ledger.cautions
+    ]
+
+
+def _ended(ledger: _Ledger, line: Line) -> None:
+    ledger.outcome, ledger.why = str(line.data["outcome"]), str(line.data["why"])
+
+
+_REDUCERS: dict[str, Callable[[_Ledger, Line], None]] = {
+    "began": _began,
+    "heard": _heard,
+    "took": _took,
+    "judged": _judged,
+    "answered": _answered,
+    "skipped": _skipped,
+    "caution_given": _caution_given,
+    "caution_answered": _caution_answered,
+    "found": _found,
+    "noted": _noted,
+    "scratched": _scratched,
+    "ended": _ended,
+}
