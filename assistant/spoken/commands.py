@@ -1,0 +1,135 @@
+"""The standing commands, yes and no, and picking a choice by its number, as tables of phrases.
+
+Each is a whole answer: "stop" inside a longer sentence is not a command. What wakes a walk from hold
+is unlike any answer that a step can take.
+"""
+
+from collections.abc import Hashable
+
+from assistant.spoken.lexicon import CLOSING, HESITATING, OPENING, REASON_WORDS
+from assistant.spoken.meaning import Choice, Command, CommandKind, Picked, YesNo
+from assistant.spoken.nodes import Act, Free, Lexicon, Maybe, Node, Rule, Word, alt, same, seq
+from assistant.spoken.tokens import tokenise
+
+PHRASES: dict[CommandKind, tuple[str, ...]] = {
+    CommandKind.REPEAT: (
+        *("say again", "say that again", "repeat", "repeat that", "come again", "again"),
+        *("what was that", "what did you say", "one more time"),
+    ),
+    CommandKind.BACK: ("go back", "back up", "previous step", "go back one", "back one step"),
+    CommandKind.HELP: (
+        *("help", "help me", "what do you mean", "how do i do that", "how do i do this"),
+        *("explain", "explain that", "show me how"),
+    ),
+    CommandKind.WHY: ("why", "what for", "why that", "why do i do that", "what's that for"),
+    CommandKind.HOLD: (
+        *("hold", "hold on", "hold it", "hang on", "wait", "stand by", "give me a minute"),
+        *("just a minute", "pause"),
+    ),
+    CommandKind.GO_AHEAD: (
+        *("go ahead", "i'm back", "i am back", "carry on", "resume the walk", "continue the walk"),
+    ),
+    CommandKind.SCRATCH: (
+        *("scratch that", "take that back", "undo that", "undo", "that was wrong", "strike that"),
+    ),
+    CommandKind.WHERE: ("where am i", "where are we", "what step is this", "which step is this"),
+    CommandKind.SLOWER: ("slower", "slow down", "speak slower", "talk slower"),
+    CommandKind.FASTER: ("faster", "speed up", "speak faster", "talk faster"),
+    CommandKind.LOUDER: ("louder", "speak up", "talk louder", "volume up"),
+    CommandKind.QUIETER: ("quieter", "softer", "not so loud", "volume down", "too loud"),
+    CommandKind.STOP: ("stop", "stop the walk", "quit", "quit the walk", "end the walk"),
+}
+"""Whole answers for each command that has no free words."""
+
+SKIP = (
+    "skip",
+    "skip it",
+    "skip this",
+    "skip that",
+    "skip this step",
+    "can't do that",
+    "i can't do that",
+)
+BECAUSE = ("because", "since", "because of")
+NOTE = ("note", "make a note", "take a note", "add a note")
+
+YES = (
+    *("yes", "yeah", "yep", "yup", "correct", "right", "affirmative", "that's right", "yes it is"),
+    *("that's correct", "yes sir", "it is", "yes it does", "yes that's right", "that's it"),
+)
+NO = (
+    *("no", "nope", "nah", "negative", "wrong", "that's wrong", "incorrect", "not right"),
+    *("that's not right", "no it isn't", "no it is not", "no it's not", "no that's wrong"),
+)
+
+_ORDINALS = "first second third fourth fifth sixth seventh eighth".split()
+_NUMBERS = "one two three four five six seven eight".split()
+
+
+def _only(item: Node) -> Node:
+    """Give a command's whole answer: hesitation before it, "please" behind it."""
+    return Act(seq(HESITATING, item, Maybe(Word("please"))), lambda parts: (parts[1],))
+
+
+def _plain_commands(kinds: tuple[CommandKind, ...]) -> Lexicon:
+    return Lexicon(tuple((phrase, Command(kind)) for kind in kinds for phrase in PHRASES[kind]))
+
+
+def _with_free_words() -> tuple[Node, ...]:
+    reason = Maybe(seq(same(None, *BECAUSE), Free(REASON_WORDS, 6)))
+    skip = Act(
+        seq(HESITATING, same(None, *SKIP), reason),
+        lambda parts: (Command(CommandKind.SKIP, parts[2][1] if parts[2] else ""),),
+    )
+    return skip, _note()
+
+
+def _note() -> Node:
+    return Act(
+        seq(HESITATING, same(None, *NOTE), Free(REASON_WORDS, 8)),
+        lambda parts: (Command(CommandKind.NOTE, parts[2]),),
+    )
+
+
+def command_rule(is_held: bool) -> Rule:
+    """Give the rule of the standing commands; on hold only three are left."""
+    if is_held:
+        awake = (CommandKind.GO_AHEAD, CommandKind.STOP)
+        return Rule("command", alt(_only(_plain_commands(awake)), _note()))
+    return Rule("command", alt(_only(_plain_commands(tuple(PHRASES))), *_with_free_words()))
+
+
+def yes_no_rule() -> Rule:
+    """Give the rule of yes and no."""
+    table = {p: YesNo(is_yes=True) for p in YES} | {p: YesNo(is_yes=False) for p in NO}
+    return Rule("yes_no", _only(Lexicon(tuple(table.items()))))
+
+
+def choice_rule(choices: tuple[Choice, ...], is_numbered: bool) -> Rule:
+    """Give the rule of named choices, and of their numbers where those may be said.
+
+    A bare "two" never picks a choice: it may be a reading.
+    """
+    entries: list[tuple[str, Hashable]] = []
+    for choice in choices:
+        spoken = (" ".join(tokenise(phrase)) for phrase in choice.phrases)
+        entries.extend((phrase, Picked(choice.id)) for phrase in spoken if phrase)
+    if is_numbered:
+        entries.extend(_by_number(choices))
+    article = Maybe(same(None, "the", "a", "an"))
+    named = seq(OPENING, article, Lexicon(tuple(entries)), CLOSING)
+    return Rule("choice", Act(named, lambda parts: (parts[2],)))
+
+
+def _by_number(choices: tuple[Choice, ...]) -> list[tuple[str, Hashable]]:
+    entries: list[tuple[str, Hashable]] = []
+    for choice, ordinal, number in zip(choices, _ORDINALS, _NUMBERS, strict=False):
+        said = (
+            ordinal,
+            f"{ordinal} one",
+            f"number {number}",
+            f"choice {number}",
+            f"option {number}",
+        )
+        entries.extend((phrase, Picked(choice.id)) for phrase in said)
+    return entries
