@@ -5,11 +5,20 @@ import math
 from collections.abc import Iterable, Mapping
 from decimal import Context, Decimal
 
-from assistant.quantity import Quantity, QuantityError, Unit
+from assistant.quantity import RESISTANCE_UNITS, Quantity, Unit
 from assistant.trade.bounds import TradeError
 from assistant.trade.catalogue import FORMULAS, Formula
 
 __all__ = ["FORMULAS", "Formula", "check_units", "find_formula", "work_out"]
+
+# Stricter than dimensions, which would turn hertz into rpm by 2 pi, and volt amps into watts.
+_KINDS: tuple[tuple[Unit, ...], ...] = (
+    RESISTANCE_UNITS,
+    (Unit.WATT, Unit.HORSEPOWER),
+    (Unit.IN_WC, Unit.PASCAL),
+    (Unit.DEG_F, Unit.DEG_C),
+    (Unit.INCH, Unit.FOOT),
+)
 
 
 def find_formula(name: str) -> Formula:
@@ -82,13 +91,12 @@ def _check_names(formula: Formula, given: Iterable[str]) -> None:
 
 def _converted(formula: Formula, parameter: str, given: Quantity) -> float:
     unit = formula.parameters[parameter]
-    try:
-        return float(given.to(unit).value)
-    except QuantityError as error:
+    if given.unit is not unit and not any(unit in kind and given.unit in kind for kind in _KINDS):
         raise TradeError(
             f"Formula '{formula.name}' cannot take {given.unit.value} as {parameter}.",
             f"Give it in {unit.value}.",
-        ) from error
+        )
+    return float(given.to(unit).value)
 
 
 def _rounded(value: float, digits: int) -> Decimal:
