@@ -26,14 +26,19 @@ class Answering:
     def __init__(self, progress: Progress, heard: Heard) -> None:
         self.progress, self.heard = progress, heard
 
-    def take_number(self, value: Value) -> None:
-        """Believe a number, or ask it back where believing a wrong one would change the way."""
+    def take_number(self, value: Value, *, is_contested: bool = False) -> None:
+        """Believe a number, or ask it back where believing a wrong one would change the way.
+
+        Args:
+            value: what the words came to.
+            is_contested: whether an alternative of the recogniser is no number at all.
+        """
         progress = self.progress
         name = progress.state.step
         step = progress.flow.steps[name]
         if not isinstance(step, NumberStep):
             return
-        pending = Pending(value.reading, value.second, self.heard.words, "")
+        pending = Pending(self.heard.words, value.reading, value.second)
         why = self._implausible(step, value.reading)
         if why:
             progress.count_trouble(Trouble.OUT_OF_RANGE, why)
@@ -43,7 +48,7 @@ class Answering:
             self._ask_back(replace(pending, why=value.doubts[0]), ())
             return
         flips = self._flipping_neighbours(step, value.reading)
-        if flips:
+        if flips or is_contested:
             self._ask_back(pending, flips)
         else:
             self._believe(pending, confirmed=False)
@@ -94,27 +99,35 @@ class Answering:
         progress = self.progress
         state = replace(progress.state, turn=Turn.CONFIRM, pending=pending)
         progress.state = state
+        step = progress.flow.steps[state.step]
+        phrase = ""
+        if pending.choice and isinstance(step, SpokenStep):
+            phrase = step.choices[pending.choice].phrases[0]
         progress.note(
             AskedBack(
                 step=state.step,
-                reading=format_for_eye(pending.reading),
+                reading=phrase if pending.reading is None else format_for_eye(pending.reading),
                 neighbours=tuple(format_for_eye(one) for one in flips),
-                why=pending.why or "It could be mistaken for another value.",
+                why=pending.why or "It could be mistaken for another answer.",
             )
         )
-        progress.say_turn(wording.say_ask_back(pending))
+        progress.say_turn(wording.say_ask_back(pending, phrase))
 
     def confirm(self) -> None:
-        """Believe the number that was asked back."""
+        """Believe the answer that was asked back."""
         pending = self.progress.state.pending
-        if pending is not None:
+        if pending is None:
+            return
+        if pending.reading is None:
+            self._take_choice(pending.choice, pending.said)
+        else:
             self._believe(pending, confirmed=True)
 
     def deny(self) -> None:
-        """Drop the number that was asked back and ask for it again."""
+        """Drop the answer that was asked back and ask for it again."""
         progress = self.progress
         progress.state = replace(progress.state, turn=Turn.ANSWER, pending=None)
-        count = progress.count_trouble(Trouble.DENIED, "The number was not the right one.")
+        count = progress.count_trouble(Trouble.DENIED, "That was not the answer.")
         progress.say(wording.say_trouble(Trouble.DENIED, count, "", ""))
         progress.ask_again()
 
@@ -122,7 +135,7 @@ class Answering:
         progress = self.progress
         name = progress.state.step
         step = progress.flow.steps[name]
-        if not isinstance(step, NumberStep):
+        if not isinstance(step, NumberStep) or pending.reading is None:
             return
         progress.next_answer()
         progress.state = replace(progress.state, pending=None)
@@ -149,8 +162,14 @@ class Answering:
             value, reading, None, origin="asked", said=pending.said, confirmed=confirmed
         )
 
-    def take_choice(self, choice: str) -> None:
-        """Take a named answer."""
+    def take_choice(self, choice: str, *, is_contested: bool = False) -> None:
+        """Take a named answer, or ask it back where the recogniser heard another as likely."""
+        if is_contested:
+            self._ask_back(Pending(self.heard.words, choice=choice), ())
+        else:
+            self._take_choice(choice, self.heard.words)
+
+    def _take_choice(self, choice: str, said: str) -> None:
         progress = self.progress
         name = progress.state.step
         step = progress.flow.steps[name]
@@ -164,12 +183,13 @@ class Answering:
                 step=name,
                 choice=choice,
                 meaning=phrase,
-                said=self.heard.words,
+                said=said,
                 is_hold=isinstance(step, DoStep) and step.hold,
             )
         )
         state = progress.state
-        progress.state = replace(state, answers={**state.answers, name: choice})
+        answers = {**state.answers, name: choice}
+        progress.state = replace(state, answers=answers, pending=None)
         progress.say(Utterance(Role.READ_BACK, f"{phrase[0].upper()}{phrase[1:]}."))
         progress.leave(f"choice.{choice}")
 

@@ -42,19 +42,21 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class Pending:
-    """A number that was asked back and not yet confirmed.
+    """An answer that was asked back and not yet confirmed.
 
     Args:
-        reading: as heard, in the unit that was said.
-        second: the second number of a dual rating.
         said: the words.
+        reading: the number as heard, in the unit that was said; None when a choice was heard.
+        second: the second number of a dual rating.
+        choice: the choice heard; empty when a number was.
         why: why it was asked back.
     """
 
-    reading: Reading
-    second: Quantity | None
     said: str
-    why: str
+    reading: Reading | None = None
+    second: Quantity | None = None
+    choice: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ class State:
         findings: the findings made, in order.
         answer: how many answers were accepted.
         troubles: how often each trouble came at this step.
-        pending: the number being asked back.
+        pending: the answer being asked back.
         cautions_left: cautions of this step still to be said and answered.
         resume_at: the step to go to once the unit is proven safe or live again.
         is_digits_only: numbers are taken one digit at a time at this step.

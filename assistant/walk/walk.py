@@ -102,14 +102,36 @@ class Walk:
 
     def _take(self, progress: Progress, meaning: Meaning, sound: Heard) -> None:
         state = progress.state
-        if isinstance(meaning, Command):
+        is_contested = self._is_contested(state, meaning, sound)
+        if is_contested and not _can_be_asked_back(state, meaning):
+            _trouble(progress, Unclear(Trouble.NOT_UNDERSTOOD, "I heard two different things."))
+        elif isinstance(meaning, Command):
             commands.obey(progress, meaning)
         elif state.is_held:
             progress.say(Utterance(Role.HOLD, "On hold. Say: go ahead."))
         elif isinstance(meaning, Unclear):
             _trouble(progress, meaning)
         else:
-            _ANSWERS[state.turn](Answering(progress, sound), meaning)
+            _ANSWERS[state.turn](Answering(progress, sound), meaning, is_contested)
+
+    def _is_contested(self, state: State, meaning: Meaning, sound: Heard) -> bool:
+        """Whether the recogniser found another answer as likely.
+
+        Numbers against numbers are weighed with the other neighbours of the number.
+        """
+        if isinstance(meaning, Unclear):
+            return False
+        others = [understand(words, self.expectation(state)) for words in sound.alternatives]
+        return any(
+            other != meaning
+            and not isinstance(other, Unclear)
+            and not (isinstance(other, Value) and isinstance(meaning, Value))
+            for other in others
+        )
+
+
+def _can_be_asked_back(state: State, meaning: Meaning) -> bool:
+    return state.turn is Turn.ANSWER and isinstance(meaning, Value | Picked) and not state.is_held
 
 
 def _result(progress: Progress) -> Result:
@@ -154,24 +176,24 @@ def offer_other_way(progress: Progress) -> None:
         progress.state = replace(progress.state, is_digits_only=True)
 
 
-def _answer(answering: Answering, meaning: Meaning) -> None:
+def _answer(answering: Answering, meaning: Meaning, is_contested: bool) -> None:
     if isinstance(meaning, Value):
-        answering.take_number(meaning)
+        answering.take_number(meaning, is_contested=is_contested)
     elif isinstance(meaning, Picked):
-        answering.take_choice(meaning.choice)
+        answering.take_choice(meaning.choice, is_contested=is_contested)
 
 
-def _caution(answering: Answering, meaning: Meaning) -> None:
+def _caution(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, Picked):
         answering.take_caution()
 
 
-def _condition(answering: Answering, meaning: Meaning) -> None:
+def _condition(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, Picked):
         answering.take_condition()
 
 
-def _confirm(answering: Answering, meaning: Meaning) -> None:
+def _confirm(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, YesNo):
         if meaning.is_yes:
             answering.confirm()
@@ -181,13 +203,13 @@ def _confirm(answering: Answering, meaning: Meaning) -> None:
                 offer_other_way(answering.progress)
 
 
-def _skip_reason(answering: Answering, meaning: Meaning) -> None:
+def _skip_reason(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, Picked):
         phrase = answering.progress.flow.vocabulary.skip_reasons[meaning.choice][0]
         commands.skip(answering.progress, phrase)
 
 
-def _stop(answering: Answering, meaning: Meaning) -> None:
+def _stop(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, YesNo):
         if meaning.is_yes:
             answering.progress.end("stopped", "The technician stopped the walk.")

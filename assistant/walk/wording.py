@@ -14,6 +14,7 @@ from assistant.flow.names import PLACEHOLDER
 from assistant.quantity import OverLimit, Quantity, Reading, format_for_ear, format_for_eye
 from assistant.rules.verdict import Verdict
 from assistant.spoken.meaning import Expectation, Trouble
+from assistant.spoken.phrasing import ask_back
 from assistant.walk.ends import Role, Utterance
 from assistant.walk.state import Pending, State, Taken
 
@@ -112,20 +113,16 @@ def say_read_back(readings: tuple[Reading, ...], verdict: Verdict | None) -> Utt
     return Utterance(Role.READ_BACK, ear, eye)
 
 
-def say_ask_back(pending: Pending) -> Utterance:
-    """Ask a number back digit by digit; it needs a yes."""
-    from assistant.spoken.phrasing import ask_back
-
-    asked = ask_back(pending.reading)
-    shown = format_for_eye(pending.reading)
+def say_ask_back(pending: Pending, phrase: str = "") -> Utterance:
+    """Ask an answer back: a number digit by digit, a choice by its phrase; it needs a yes."""
+    if pending.reading is None:
+        return Utterance(Role.ASK_BACK, f"Did you say: {phrase}? Yes or no?")
+    asked, shown = ask_back(pending.reading), format_for_eye(pending.reading)
     if pending.second is not None:
         asked = f"{asked.rstrip('?')}, and {ask_back(pending.second)}"
         shown = f"{shown} and {format_for_eye(pending.second)}"
-    return Utterance(
-        Role.ASK_BACK,
-        f"{pending.why} {asked} Yes or no?".strip(),
-        f"{pending.why} {shown}? Yes or no?".strip(),
-    )
+    ear = f"{pending.why} {asked} Yes or no?".strip()
+    return Utterance(Role.ASK_BACK, ear, f"{pending.why} {shown}? Yes or no?".strip())
 
 
 def say_trouble(trouble: Trouble, count: int, why: str, question: str) -> Utterance:
