@@ -93,7 +93,9 @@ def _registry() -> "UnitRegistry[Decimal]":
     from pint import UnitRegistry
 
     registry = UnitRegistry(non_int_type=Decimal, cache_folder=None)
-    registry.define("in_wc = 249.08891 * pascal")  # 25.4 mm of water at 1000 kg/m3, standard gravity
+    registry.define(
+        "in_wc = 249.08891 * pascal"
+    )  # 25.4 mm of water at 1000 kg/m3, standard gravity
     return registry
 
 
@@ -194,7 +196,8 @@ def quantity(value: str | int | Decimal, unit: Unit | str) -> Quantity:
         return Quantity(Decimal(value), Unit(unit))
     except (ArithmeticError, ValueError) as error:
         raise QuantityError(
-            f"'{value} {unit}' is not a quantity.", "Write digits and a unit, as '15.05 microfarad'."
+            f"'{value} {unit}' is not a quantity.",
+            "Write digits and a unit, as '15.05 microfarad'.",
         ) from error
 
 

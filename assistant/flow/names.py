@@ -1,4 +1,4 @@
-"""Every name a flow uses must mean something: places, meters, conditions, values, outcomes, findings."""
+"""Every name a flow uses must mean something: places, conditions, values, outcomes, findings."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -130,7 +130,7 @@ def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
 
 
 def _check_rules(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
-    """A rule's operands are known values, its outcomes are its own, and each has somewhere to go."""
+    """A rule's operands are known values, its outcomes its own, and each leads somewhere."""
     del name
     if not isinstance(step, JudgedStep):
         return

@@ -1,4 +1,4 @@
-"""What is wrong with a flow file, as data: where, what, and the nearest thing that would be right."""
+"""What is wrong with a flow file, as data: where, what, and the nearest right thing."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -30,7 +30,8 @@ class Problem:
 
     def __str__(self) -> str:
         """Give `file:line:column: check: sentence. Nearest right thing`."""
-        return f"{self.file}:{self.line}:{self.column}: {self.check}: {self.message} {self.hint}".strip()
+        place = f"{self.file}:{self.line}:{self.column}"
+        return f"{place}: {self.check}: {self.message} {self.hint}".strip()
 
 
 class FlowError(RungsideError):

@@ -27,8 +27,8 @@ QUANTITY_NEEDS: dict[QuantityKind, dict[str, str]] = {
     QuantityKind.CURRENT: _LIVE,
     QuantityKind.POWER: _LIVE,
 }
-"""What a quantity needs whatever the flow says: ohms and microfarads only dead and bled (never on a
-live circuit), live readings only once the live test was agreed (29 CFR 1910.333; NFPA 70E 120.5)."""
+"""What a quantity needs whatever the flow says: ohms and microfarads only dead and bled, never on a
+live circuit; live readings only once the live test was agreed (29 CFR 1910.333, NFPA 70E 120.5)."""
 
 
 def first_conditions(vocabulary: Vocabulary) -> dict[str, str]:

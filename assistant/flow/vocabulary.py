@@ -1,4 +1,4 @@
-"""The one vocabulary that flows, rules, bench and drawings share: places, observations, conditions."""
+"""The one vocabulary that flows, rules, bench and drawings share."""
 
 from decimal import Decimal
 from typing import Literal

@@ -51,7 +51,7 @@ class Line:
     data: Mapping[str, JSON]
 
     @property
-    def event(self) -> dict[str, JSON]:
+    def event(self) -> dict[str, object]:
         """Give the event as it was handed in: its data with its kind."""
         return {**self.data, "kind": self.kind}
 

@@ -1,9 +1,7 @@
 """A session being written: each turn is synced to the disk before anyone says "got it"."""
 
-import hashlib
 import re
 from collections.abc import Callable, Mapping, Sequence
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -12,8 +10,17 @@ from typing import Self, TypeAlias, cast
 from assistant.journal.errors import JournalError, journal_error
 from assistant.journal.files import DiskFiles, File, Files
 from assistant.journal.line import JSON, NO_LINE, SCHEMA, Line, decode, digest, encode, stamp
-from assistant.journal.problem import Fault
-from assistant.journal.reading import JOURNAL, Record, read_content
+from assistant.journal.opening import (
+    TORN,
+    clear,
+    refuse_to_continue,
+    sealed_error,
+    set_aside,
+    take_lock,
+    title,
+    torn_event,
+)
+from assistant.journal.reading import JOURNAL, read_content
 from assistant.journal.seal import SEALED, seal_line
 from assistant.journal.transcript import TELLERS, Teller, write_transcript
 from assistant.journal.writer import Writer
@@ -21,9 +28,6 @@ from assistant.journal.writer import Writer
 Clock: TypeAlias = Callable[[], datetime]
 Event: TypeAlias = Mapping[str, object]
 """An event to be written: its `kind`, and keys whose values must be what JSON can say."""
-
-TORN = "torn"
-"""The kind of the line that tells of bytes set aside."""
 
 _OWN_KINDS = {SEALED, TORN}
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,119}")
@@ -111,12 +115,12 @@ class Journal:
         file: File | None = None
         try:
             file = files.create(folder / JOURNAL)
-            _lock(file, folder)
-            journal = cls(folder, file, (), Writer(file, 0, _name(folder)), clock, files)
+            take_lock(file, folder)
+            journal = cls(folder, file, (), Writer(file, 0, title(folder)), clock, files)
             journal.append(first)
             files.sync_folder(folder)
         except BaseException as error:
-            _clear(folder, file, files)
+            clear(folder, file, files)
             if isinstance(error, OSError):
                 raise journal_error(f"The session {folder} could not be made", error) from error
             raise
@@ -141,28 +145,28 @@ class Journal:
                 f"There is no session at {folder}.", f"Name a folder that holds {JOURNAL}."
             ) from error
         except OSError as error:
-            raise journal_error(f"{_name(folder)} could not be opened", error) from error
+            raise journal_error(f"{title(folder)} could not be opened", error) from error
         try:
             return cls._continue(folder, file, clock, files)
         except BaseException as error:
             file.close()
             if isinstance(error, OSError):
-                raise journal_error(f"{_name(folder)} could not be opened", error) from error
+                raise journal_error(f"{title(folder)} could not be opened", error) from error
             raise
 
     @classmethod
     def _continue(cls, folder: Path, file: File, clock: Clock, files: Files) -> Self:
-        _lock(file, folder)
+        take_lock(file, folder)
         content = file.read()
         record = read_content(content, upgrades={})
-        _refuse_to_continue(folder, record)
+        refuse_to_continue(folder, record)
         size = len(content) - len(record.torn)
-        writer = Writer(file, size, _name(folder))
+        writer = Writer(file, size, title(folder))
         journal = cls(folder, file, record.lines, writer, clock, files)
         if record.torn:
-            name = _set_aside(folder, record.torn, files)
+            name = set_aside(folder, record.torn, files)
             writer.cut()
-            journal._add([_torn_event(name, record.torn)])
+            journal._add([torn_event(name, record.torn)])
         return journal
 
     @property
@@ -272,13 +276,13 @@ class Journal:
     def _refuse_when_over(self) -> None:
         if self._is_unsure:
             raise JournalError(
-                f"{_name(self.folder)} stopped half-way before, so nothing more is written.",
+                f"{title(self.folder)} stopped half-way before, so nothing more is written.",
                 "Open the session again.",
             )
         if self._is_closed:
-            raise JournalError(f"{_name(self.folder)} is closed.", "Open it again.")
+            raise JournalError(f"{title(self.folder)} is closed.", "Open it again.")
         if self.is_sealed:
-            raise _sealed_error(self.folder)
+            raise sealed_error(self.folder)
 
 
 def _kind(event: Event) -> str:
@@ -300,69 +304,3 @@ def _read_back(raw: bytes) -> Line:
         raise JournalError(
             f"An event could not be read back: it {error}.", "Use flatter data."
         ) from error
-
-
-def _name(folder: Path) -> str:
-    return f"The session {folder.name}"
-
-
-def _sealed_error(folder: Path) -> JournalError:
-    return JournalError(
-        f"{_name(folder)} is sealed, so nothing can be added.", "Start a new session."
-    )
-
-
-def _lock(file: File, folder: Path) -> None:
-    if not file.lock():
-        raise JournalError(
-            f"{_name(folder)} is being written by another Rungside.", "Close that one first."
-        )
-
-
-def _refuse_to_continue(folder: Path, record: Record) -> None:
-    if any(line.kind == SEALED for line in record.lines):
-        raise _sealed_error(folder)
-    if not record.lines and not record.damage:
-        raise JournalError(f"{_name(folder)} holds no whole line.", "Start a new session.")
-    stopping = [p for p in record.problems if p.is_damage or p.fault is Fault.NEWER]
-    if stopping:
-        raise JournalError(
-            f"{_name(folder)} cannot be continued: {stopping[0].sentence}",
-            "Start a new session; this one can still be read.",
-        )
-
-
-def _set_aside(folder: Path, torn: bytes, files: Files) -> str:
-    """Keep torn bytes in a file of their own, synced, and give its name."""
-    number = 1
-    while True:
-        name = f"journal.torn-{number}"
-        try:
-            file = files.create(folder / name)
-        except FileExistsError:
-            number += 1
-            continue
-        try:
-            Writer(file, 0, name).put(torn)
-        finally:
-            file.close()
-        files.sync_folder(folder)
-        return name
-
-
-def _torn_event(name: str, torn: bytes) -> Event:
-    return {
-        "kind": TORN,
-        "file": name,
-        "bytes": len(torn),
-        "sha256": hashlib.sha256(torn).hexdigest(),
-    }
-
-
-def _clear(folder: Path, file: File | None, files: Files) -> None:
-    """Remove what a failed beginning left, as far as that can be done."""
-    with suppress(OSError):
-        if file is not None:
-            file.close()
-        files.remove(folder / JOURNAL)
-        files.remove(folder)

@@ -1,1 +1,1 @@
-"""Readings and nameplate become verdicts, each with what was measured, what was expected and why."""
+"""Readings and nameplate become verdicts: what was measured, what was expected, and why."""

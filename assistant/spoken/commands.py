@@ -62,8 +62,8 @@ NO = (
     *("that's not right", "no it isn't", "no it is not", "no it's not", "no that's wrong"),
 )
 
-_ORDINALS = "first second third fourth fifth sixth seventh eighth".split()
-_NUMBERS = "one two three four five six seven eight".split()
+_ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"]
+_NUMBERS = ["one", "two", "three", "four", "five", "six", "seven", "eight"]
 
 
 def _only(item: Node) -> Node:

@@ -99,7 +99,7 @@ def _number(whole: str, decimals: str) -> str:
 
 def _swapped(pair: str) -> str | None:
     """Give 50 for 15 and 15 for 50; nothing where neither sound is in it."""
-    first, second = pair
+    first, second = pair[0], pair[1]
     if first == "1" and second >= "3":
         return f"{second}0"
     return f"1{first}" if second == "0" and first >= "3" else None

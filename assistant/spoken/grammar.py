@@ -8,12 +8,13 @@ from functools import lru_cache
 
 from assistant.quantity import Unit
 from assistant.spoken.commands import choice_rule, command_rule, yes_no_rule
-from assistant.spoken.jsgf import JsgfWriter, spoken_words
+from assistant.spoken.jsgf import JsgfWriter
 from assistant.spoken.matching import Compiler, Run, start_run
 from assistant.spoken.meaning import Command, Expectation, NumberForm, Picked, YesNo
 from assistant.spoken.nodes import Node, alt
 from assistant.spoken.readings import SaidForm, SaidNumber, largest_sayable, reading_rule
 from assistant.spoken.samples import phrase_by_number
+from assistant.spoken.speakable import spoken_words
 from assistant.spoken.tokens import tokenise
 
 Outcome = SaidNumber | SaidForm | Picked | YesNo | Command

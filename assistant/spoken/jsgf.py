@@ -101,22 +101,3 @@ def _repeated(text: str | None, least: int, most: int) -> str | None:
     for _ in range(most - least):
         optional = f"[{text} {optional}]".replace(" ]", "]")
     return " ".join([text] * least + [optional]).strip()
-
-
-def spoken_words(node: Node) -> frozenset[str]:
-    """Give every word that can be spoken by a node."""
-    match node:
-        case Word():
-            return frozenset({node.text})
-        case Lexicon():
-            return frozenset(word for phrase, _ in node.entries for word in phrase.split())
-        case Seq() | Alt():
-            return frozenset().union(*(spoken_words(item) for item in node.items))
-        case Maybe() | Repeat() | Act():
-            return spoken_words(node.item)
-        case Rule():
-            return spoken_words(node.body)
-        case Free():
-            return frozenset(node.heard)
-        case _:
-            return frozenset()

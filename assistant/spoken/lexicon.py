@@ -9,11 +9,20 @@ from collections.abc import Hashable
 from assistant.quantity import Unit
 from assistant.spoken.nodes import Lexicon, Maybe, Repeat, Rule, quiet, same, seq, words
 
-_ONE_TO_NINE = "one two three four five six seven eight nine".split()
-_TEN_TO_NINETEEN = (
-    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
-)
-_TWENTY_TO_NINETY = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+_ONE_TO_NINE = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+_TEN_TO_NINETEEN = [
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TWENTY_TO_NINETY = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
 def _numbered(names: list[str], first: int) -> dict[str, Hashable]:

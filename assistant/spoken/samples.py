@@ -7,8 +7,8 @@ long numbers do not crowd out short ones. What can only be typed is never taken.
 from dataclasses import dataclass
 from hashlib import sha256
 
-from assistant.spoken.jsgf import spoken_words
 from assistant.spoken.nodes import Act, Alt, Free, Lexicon, Maybe, Node, Repeat, Rule, Seq, Word
+from assistant.spoken.speakable import can_be_spoken
 
 
 @dataclass(slots=True)
@@ -59,22 +59,3 @@ def _words(node: Node, forks: _Forks) -> list[str]:
             return [node.heard[forks.take(len(node.heard))] for _ in range(times)]
         case _:
             raise ValueError(node)
-
-
-def can_be_spoken(node: Node) -> bool:
-    """Tell whether a node has any way of speaking."""
-    match node:
-        case Seq():
-            return all(can_be_spoken(item) for item in node.items)
-        case Alt():
-            return any(can_be_spoken(item) for item in node.items)
-        case Maybe():
-            return True
-        case Repeat():
-            return node.least == 0 or can_be_spoken(node.item)
-        case Rule():
-            return can_be_spoken(node.body)
-        case Act():
-            return can_be_spoken(node.item)
-        case _:
-            return bool(spoken_words(node))

@@ -78,7 +78,7 @@ def _single(number: SaidNumber, form: NumberForm, *, has_range: bool) -> Meaning
     if form.allowed and not has_range:
         return _not_printed(quantity, form, is_name=is_name)
     second = None if number.second is None else Quantity(number.second, quantity.unit)
-    doubts = ()
+    doubts: tuple[str, ...] = ()
     if is_name:
         doubts = (sentence(f"{say_number(quantity.value)} is also a name for a supply"),)
     return Value(quantity, second, doubts)

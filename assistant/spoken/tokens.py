@@ -1,6 +1,7 @@
 """Text into words: lower case, no punctuation, typed digits as one word, one spelling for each.
 
-`17.5` stays one word; `240V` is `240 v`; `-0.3` is `minus 0.3`; `45/5` is `45 / 5`; `1,200` is `1200`.
+`17.5` stays one word; `240V` is `240 v`; `-0.3` is `minus 0.3`; `45/5` is `45 / 5`; `1,200` is
+`1200`.
 A comma that may be a decimal point (`17,5`) is left in the word: no grammar takes it, and it is
 asked back.
 """

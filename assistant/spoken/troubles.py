@@ -1,10 +1,11 @@
-"""Why words that a step's grammar does not take are no answer: one sentence, and a question if one helps.
+"""Why words that a step's grammar does not take are no answer.
 
-A question is only put where an answer to it settles the matter. A correction, a denial, two numbers or
-a wrong unit are refused: the technician says the reading again.
+One sentence, and a question where an answer to it settles the matter. A correction, a denial, two
+numbers or a wrong unit are refused: the technician says the reading again.
 """
 
 from assistant.quantity import FORMS, OverLimit, Reading, Unit
+from assistant.quantity import quantity as make_quantity
 from assistant.spoken.grammar import grammar_for, wide_grammar
 from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, SPREADS
 from assistant.spoken.meaning import (
@@ -18,7 +19,6 @@ from assistant.spoken.meaning import (
 from assistant.spoken.phrasing import either_or
 from assistant.spoken.readings import Form, SaidForm, SaidNumber
 from assistant.spoken.settling import settle
-from assistant.quantity import quantity as make_quantity
 
 _ANY_NUMBER = NumberForm((Unit.OHM,), takes_over_limit=True)
 _SAY_ALONE = "Say the reading alone, as the meter shows it."

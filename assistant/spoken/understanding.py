@@ -1,7 +1,7 @@
 """Words to a meaning under one expectation: never a guess.
 
-The grammar gives every reading of the words; `settling` chooses between them or asks. Words that the
-step's grammar does not take are looked at by `troubles`, which says why.
+The grammar gives every reading of the words; `settling` chooses between them or asks. Words that
+the step's grammar does not take are looked at by `troubles`, which says why.
 """
 
 import re

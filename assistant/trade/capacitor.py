@@ -24,6 +24,7 @@ BLEED_TIME_CONSTANTS = 5.0
 """How long a bleed tool is held, in time constants (common practice, no source)."""
 _ENERGY_THRESHOLDS = ((400.0, 0.25), (100.0, 1.0))
 _MICRO = 1e-6
+_MICROFARADS_TWICE = 2e6
 
 
 def letter_tolerance_percent(letter: str) -> float:
@@ -207,7 +208,7 @@ def stored_energy_joules(microfarads_uf: float, held_volts: float) -> float:
     Source: identity, C V^2 / 2.
     """
     need_zero_or_more(microfarads_uf=microfarads_uf, held_volts=held_volts)
-    return microfarads_uf * _MICRO * held_volts**2 / 2
+    return microfarads_uf * held_volts**2 / _MICROFARADS_TWICE
 
 
 def is_energy_hazard(microfarads_uf: float, held_volts: float) -> bool:

@@ -3,16 +3,15 @@
 from dataclasses import replace
 
 from assistant.flow.model import AskStep, DoStep, MeasureStep, NumberStep, SpokenStep, value_name
-from assistant.quantity import OverLimit, Quantity, Reading, format_for_eye
-from assistant.spoken.confusion import neighbours
+from assistant.quantity import Reading, format_for_eye
 from assistant.spoken.meaning import Trouble, Value
 from assistant.walk import wording
+from assistant.walk.doubting import flipping_neighbours, implausible
 from assistant.walk.ends import Heard, Role, Utterance
 from assistant.walk.events import Answered, AskedBack, CautionAnswered
-from assistant.walk.expecting import step_expectation
 from assistant.walk.progress import Progress
 from assistant.walk.state import Pending, Turn
-from assistant.walk.weighing import in_unit, matters_later, weigh
+from assistant.walk.weighing import in_unit, weigh
 
 
 class Answering:
@@ -39,7 +38,7 @@ class Answering:
         if not isinstance(step, NumberStep):
             return
         pending = Pending(self.heard.words, value.reading, value.second)
-        why = self._implausible(step, value.reading)
+        why = implausible(progress.flow, progress.state, value.reading)
         if why:
             progress.count_trouble(Trouble.OUT_OF_RANGE, why)
             self._ask_back(replace(pending, why=why), ())
@@ -47,53 +46,13 @@ class Answering:
         if value.doubts:
             self._ask_back(replace(pending, why=value.doubts[0]), ())
             return
-        flips = self._flipping_neighbours(step, value.reading)
+        flips = flipping_neighbours(
+            progress.flow, progress.state, value.reading, self.heard.alternatives
+        )
         if flips or is_contested:
             self._ask_back(pending, flips)
         else:
             self._believe(pending, confirmed=False)
-
-    def _implausible(self, step: NumberStep, reading: Reading) -> str:
-        """Say why a reading is not likely at this step; empty when it is."""
-        if isinstance(reading, OverLimit):
-            return "" if step.over_limit else "Over limit is not likely here."
-        own = reading.to(step.unit)
-        low, high = step.plausible
-        if low <= own.value <= high:
-            return self._ten_times(own)
-        limits = f"{low:f} to {format_for_eye(Quantity(high, step.unit))}"
-        return f"{own.value:f} is outside {limits}."
-
-    def _ten_times(self, own: Quantity) -> str:
-        """Ask back a value ten times a rating or a tenth of it: a point is easily lost."""
-        expects = step_expectation(
-            self.progress.flow, self.progress.state.step, self.progress.state
-        )
-        typical = expects.number.typical if expects.number is not None else None
-        if not typical or not own.value:
-            return ""
-        ratio = abs(own.value / typical)
-        if _TEN_LOW <= ratio <= _TEN_HIGH:
-            return "That is ten times the rating."
-        if 1 / _TEN_HIGH <= ratio <= 1 / _TEN_LOW:
-            return "That is a tenth of the rating."
-        return ""
-
-    def _flipping_neighbours(self, step: NumberStep, reading: Reading) -> tuple[Reading, ...]:
-        """Give the values this could be mistaken for that would lead elsewhere."""
-        progress, state = self.progress, self.progress.state
-        expects = step_expectation(progress.flow, state.step, state)
-        near = neighbours(reading, expects, self.heard.alternatives)
-        if not near:
-            return ()
-        if matters_later(progress.flow, state.step):
-            return tuple(one.reading for one in near)
-        own = weigh(progress.flow, state, state.step, in_unit(reading, step.unit)).signature
-        return tuple(
-            one.reading
-            for one in near
-            if weigh(progress.flow, state, state.step, one.reading).signature != own
-        )
 
     def _ask_back(self, pending: Pending, flips: tuple[Reading, ...]) -> None:
         progress = self.progress
@@ -213,9 +172,6 @@ class Answering:
         name, _, value = progress.state.subject.partition("=")
         progress.set_conditions({name: value})
         progress.next_turn()
-
-
-_TEN_LOW, _TEN_HIGH = 8, 12
 
 
 def _origin(step: NumberStep) -> str:

@@ -104,7 +104,7 @@ def _go_back(progress: Progress, state: State, before: State) -> None:
 
 
 def _unproven(progress: Progress, name: str, state: State) -> str:
-    """Give what a condition is after words were taken back: its proof is gone; hands stay as they are."""
+    """Give what a condition is after words were taken back: a proof is gone, hands stay."""
     condition = progress.flow.vocabulary.conditions[name]
     return condition.first if condition.by == "proof" else state.conditions[name]
 

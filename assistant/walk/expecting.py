@@ -24,22 +24,21 @@ def expectation(flow: Flow, state: State) -> Expectation:
         return Expectation(is_held=True)
     match state.turn:
         case Turn.CAUTION:
-            phrases = flow.cautions[state.subject].answer
-            return Expectation(choices=(Choice(AGREED, phrases),), takes_numbered_choice=False)
+            return _named(flow.cautions[state.subject].answer)
         case Turn.CONDITION:
-            return Expectation(
-                choices=(Choice(AGREED, _condition_phrases(flow, state.subject)),),
-                takes_numbered_choice=False,
-            )
-        case Turn.CONFIRM | Turn.STOP:
-            return Expectation(takes_yes_no=True)
+            return _named(_condition_phrases(flow, state.subject))
         case Turn.SKIP_REASON:
             reasons = flow.vocabulary.skip_reasons
             return Expectation(choices=tuple(Choice(n, p) for n, p in reasons.items()))
-        case Turn.OVER:
-            return Expectation()
-        case _:
+        case Turn.ANSWER:
             return step_expectation(flow, state.step, state)
+        case Turn.CONFIRM | Turn.STOP | Turn.OVER:
+            return Expectation(takes_yes_no=state.turn is not Turn.OVER)
+
+
+def _named(phrases: tuple[str, ...]) -> Expectation:
+    """Expect one phrase that names the state; a number of a choice would not name it."""
+    return Expectation(choices=(Choice(AGREED, phrases),), takes_numbered_choice=False)
 
 
 def _condition_phrases(flow: Flow, subject: str) -> tuple[str, ...]:

@@ -39,7 +39,7 @@ from assistant.walk.events import (
     Took,
 )
 from assistant.walk.machine import REPROVE_OFF, REPROVE_ON, RESUME, FlowMachine
-from assistant.walk.state import State, Taken, Turn
+from assistant.walk.state import Outcome, State, Taken, Turn
 from assistant.walk.weighing import Weighed, choose_case, given, weigh
 
 
@@ -341,10 +341,10 @@ class Progress:
         else:
             self.end("no_fault", "The flow was walked to its end and found no fault.")
 
-    def end(self, outcome: str, why: str) -> None:
+    def end(self, outcome: Outcome, why: str) -> None:
         """End the walk and say how the unit stands."""
         self.state = replace(self.state, turn=Turn.OVER, outcome=outcome, pending=None)
-        self.note(Ended(step=self.state.step, outcome=outcome, why=why))  # type: ignore[arg-type]
+        self.note(Ended(step=self.state.step, outcome=outcome, why=why))
         self.say(Utterance(Role.NOTICE, f"{why} {self._how_it_stands()}".strip()))
 
     def _how_it_stands(self) -> str:

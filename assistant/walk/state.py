@@ -1,16 +1,16 @@
-"""Where a walk stands: frozen, so that taking an answer back is going back to the state before it."""
+"""Where a walk stands: frozen, so taking an answer back is going back to the state before it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from assistant.quantity import Quantity, Reading
 from assistant.rules.verdict import Verdict
 from assistant.spoken.meaning import Trouble
 from assistant.walk.ends import Utterance
 
-Outcome: TypeAlias = str
+Outcome: TypeAlias = Literal["found", "no_fault", "stopped"]
 
 
 class Turn(StrEnum):
@@ -82,7 +82,7 @@ class State:
         said: the last prompt, for "repeat".
         before: the state before the last accepted answer.
         interrupted: the state to go back to when "stop" or "skip" is not carried out.
-        outcome: how the walk ended; empty while it goes on.
+        outcome: how the walk ended; None while it goes on.
     """
 
     step: str
@@ -103,7 +103,7 @@ class State:
     said: tuple[Utterance, ...] = ()
     before: "State | None" = None
     interrupted: "State | None" = None
-    outcome: Outcome = ""
+    outcome: Outcome | None = None
 
     @property
     def is_over(self) -> bool:

@@ -40,7 +40,7 @@ _TROUBLES: Mapping[Trouble, tuple[str, ...]] = {
         "I cannot make it out.",
     ),
     Trouble.AMBIGUOUS: ("That can mean two things.", "Still two meanings.", "I must be sure."),
-    Trouble.UNFINISHED: ("The number was cut off.", "Cut off again.", "I keep losing the end."),
+    Trouble.UNFINISHED: ("That was cut off.", "Cut off again.", "I keep losing the end."),
     Trouble.WRONG_UNIT: ("That is another unit.", "Another unit again.", "The unit does not fit."),
     Trouble.OUT_OF_RANGE: (
         "That is outside what is likely here.",
@@ -200,7 +200,8 @@ def say_where(flow: Flow, state: State) -> Utterance:
         if state.findings
         else "Nothing found yet."
     )
-    text = f"{flow.title}. {proven[0].capitalize()}, {proven[1]}. {state.answer} answers taken. {found}"
+    stands = f"{proven[0].capitalize()}, {proven[1]}."
+    text = f"{flow.title}. {stands} {state.answer} answers taken. {found}"
     return Utterance(Role.NOTICE, text)
 
 
