@@ -83,10 +83,14 @@ def _and_then(rest: Node) -> Maybe:
 
 TWO_FIGURES = Rule("two_figures", alt(TEENS, Act(seq(TENS, Maybe(ONE_TO_NINE)), _two_figures)))
 BELOW_HUNDRED = Rule("below_hundred", alt(ONE_TO_NINE, TWO_FIGURES))
-_A_OR_FIGURE = Maybe(alt(same("1", "a"), ONE_TO_NINE))
+_A_HEAD = alt(same("1", "a"), ONE_TO_NINE)
+_WITH_A_HEAD = Rule(
+    "headed_hundreds",
+    Act(seq(_A_HEAD, Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
+)
 HUNDREDS = Rule(
     "hundreds",
-    Act(seq(_A_OR_FIGURE, Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
+    Act(seq(Maybe(_A_HEAD), Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
 )
 
 
@@ -94,11 +98,15 @@ def _many_hundreds(parts: Parts) -> tuple[str, ...]:
     return () if parts[0].endswith("0") else _times(100)(parts)  # type: ignore[no-any-return]
 
 
-_MANY_HUNDREDS = Rule(
+_MANY__WITH_A_HEAD = Rule(
+    "headed_hundreds",
+    Act(seq(_A_HEAD, Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
+)
+HUNDREDS = Rule(
     "many_hundreds",
     Act(seq(TWO_FIGURES, Word("hundred"), _and_then(BELOW_HUNDRED)), _many_hundreds),
 )
-_BELOW_THOUSAND = Rule("below_thousand", alt(BELOW_HUNDRED, HUNDREDS))
+_BELOW_THOUSAND = Rule("below_thousand", alt(BELOW_HUNDRED, _WITH_A_HEAD))
 _A_OR_HUNDREDS = alt(same("1", "a"), _BELOW_THOUSAND)
 _THOUSANDS = Rule(
     "thousands",

@@ -19,6 +19,8 @@ from assistant.spoken.readings import Form, SaidForm, SaidNumber
 _COLLOQUIAL = {Decimal(220): ("230", "240"), Decimal(110): ("115", "120")}
 """Names for a supply that is printed as something else (common practice, no source)."""
 
+_DUAL_STEP = 5
+
 
 def settle(said: tuple[SaidNumber | SaidForm, ...], form: NumberForm) -> Meaning:
     """Choose between the readings of a whole answer, or ask.
@@ -96,12 +98,19 @@ def _not_printed(quantity: Quantity, form: NumberForm, *, is_name: bool) -> Uncl
 
 
 def _by_range(number: SaidNumber, numbers: list[SaidNumber], form: NumberForm) -> Meaning:
+    if _may_be_dual(_quantity(number, form)):
+        return _ask_which(numbers, form)
     others = [_quantity(n, form) for n in numbers if n is not number]
     meaning = _single(number, form, has_range=True)
     if not isinstance(meaning, Value):
         return meaning
     doubt = f"It could also be {say_number(others[0].value)}, which is not plausible here."
     return replace(meaning, doubts=(*meaning.doubts, doubt))
+
+
+def _may_be_dual(quantity: Quantity) -> bool:
+    """Tell "forty-five five" that may be 45 and 5 from 17.5: first ratings are multiples of five."""
+    return quantity.unit is Unit.MICROFARAD and int(quantity.value) % _DUAL_STEP == 0
 
 
 def _ask_which(numbers: list[SaidNumber], form: NumberForm) -> Unclear:
