@@ -1,4 +1,4 @@
-"""Rules judge readings: at, just inside and just outside every limit, the meter's error considered."""
+"""Rules judged at, just inside and just outside every limit, the meter error considered."""
 
 from decimal import Decimal
 from typing import Any
