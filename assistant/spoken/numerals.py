@@ -4,6 +4,7 @@ Every form yields all the numbers that it can mean; "seventeen five" yields 17.5
 meant is decided later, or asked. Digits are kept as text, so 17.50 stays 17.50.
 """
 
+from collections.abc import Callable
 from enum import StrEnum
 from typing import Any, NamedTuple, TypeAlias
 
@@ -69,7 +70,7 @@ def _after(head: int, rest: str | None) -> tuple[str, ...]:
     return (str(head + int(rest or 0)),)
 
 
-def _times(size: int) -> Any:  # noqa: ANN401 - the shape of a sequence's value
+def _times(size: int) -> Callable[[Parts], tuple[str, ...]]:
     def means(parts: Parts) -> tuple[str, ...]:
         head, _, rest = parts
         return _after(int(head or 1) * size, rest[1] if rest else None)
@@ -84,25 +85,22 @@ def _and_then(rest: Node) -> Maybe:
 TWO_FIGURES = Rule("two_figures", alt(TEENS, Act(seq(TENS, Maybe(ONE_TO_NINE)), _two_figures)))
 BELOW_HUNDRED = Rule("below_hundred", alt(ONE_TO_NINE, TWO_FIGURES))
 _A_HEAD = alt(same("1", "a"), ONE_TO_NINE)
+_hundreds = _times(100)
 _WITH_A_HEAD = Rule(
     "headed_hundreds",
-    Act(seq(_A_HEAD, Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
+    Act(seq(_A_HEAD, Word("hundred"), _and_then(BELOW_HUNDRED)), _hundreds),
 )
 HUNDREDS = Rule(
     "hundreds",
-    Act(seq(Maybe(_A_HEAD), Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
+    Act(seq(Maybe(_A_HEAD), Word("hundred"), _and_then(BELOW_HUNDRED)), _hundreds),
 )
 
 
 def _many_hundreds(parts: Parts) -> tuple[str, ...]:
-    return () if parts[0].endswith("0") else _times(100)(parts)  # type: ignore[no-any-return]
+    return () if parts[0].endswith("0") else _hundreds(parts)
 
 
-_MANY__WITH_A_HEAD = Rule(
-    "headed_hundreds",
-    Act(seq(_A_HEAD, Word("hundred"), _and_then(BELOW_HUNDRED)), _times(100)),
-)
-HUNDREDS = Rule(
+_MANY_HUNDREDS = Rule(
     "many_hundreds",
     Act(seq(TWO_FIGURES, Word("hundred"), _and_then(BELOW_HUNDRED)), _many_hundreds),
 )
