@@ -3,7 +3,7 @@
 import difflib
 import math
 from collections.abc import Iterable, Mapping
-from decimal import Context, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 from assistant.quantity import RESISTANCE_UNITS, Quantity, Unit
 from assistant.trade.bounds import TradeError
@@ -100,5 +100,5 @@ def _converted(formula: Formula, parameter: str, given: Quantity) -> float:
 
 
 def _rounded(value: float, digits: int) -> Decimal:
-    rounded = Context(prec=digits).create_decimal(repr(value)).normalize()
+    rounded = Context(prec=digits, rounding=ROUND_HALF_UP).create_decimal(repr(value)).normalize()
     return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
