@@ -38,7 +38,7 @@ class Files(Protocol):
         """Make a new file that only this user can read; FileExistsError when it is there."""
 
     def open(self, path: Path) -> File:
-        """Open a file that is there."""
+        """Open a file that is there; FileNotFoundError when it is not."""
 
     def rename(self, path: Path, target: Path) -> None:
         """Give a file another name, in place of what has that name."""

@@ -1,11 +1,13 @@
 """What is done about a session's folder before its journal can be written."""
 
-import hashlib
-from contextlib import suppress
+from collections.abc import Sequence
+from contextlib import closing, suppress
+from itertools import count
 from pathlib import Path
 
 from assistant.journal.errors import JournalError
 from assistant.journal.files import File, Files
+from assistant.journal.line import Line, digest
 from assistant.journal.problem import Fault
 from assistant.journal.reading import JOURNAL, Record
 from assistant.journal.seal import SEALED
@@ -13,6 +15,9 @@ from assistant.journal.writer import Writer
 
 TORN = "torn"
 """The kind of the line that tells of bytes set aside."""
+
+TORN_FILE = "journal.torn-"
+"""What the files of bytes set aside are called, before their number."""
 
 
 def title(folder: Path) -> str:
@@ -58,32 +63,39 @@ def refuse_to_continue(folder: Path, record: Record) -> None:
         )
 
 
-def set_aside(folder: Path, torn: bytes, files: Files) -> str:
-    """Keep torn bytes in a file of their own, synced, and give its name; may raise OSError."""
-    number = 1
-    while True:
-        name = f"journal.torn-{number}"
-        try:
-            file = files.create(folder / name)
-        except FileExistsError:
-            number += 1
-            continue
-        try:
+def set_aside(folder: Path, torn: bytes, files: Files) -> None:
+    """Keep torn bytes in the next free `journal.torn-N`, synced.
+
+    Raises:
+        OSError: when the file cannot be made.
+        JournalError: when it cannot be written.
+    """
+    for number in count(1):
+        name = f"{TORN_FILE}{number}"
+        with suppress(FileExistsError), closing(files.create(folder / name)) as file:
             Writer(file, 0, name).put(torn)
-        finally:
-            file.close()
-        files.sync_folder(folder)
-        return name
+            files.sync_folder(folder)
+            return
 
 
-def torn_event(name: str, torn: bytes) -> dict[str, object]:
-    """Give the event that tells of bytes set aside."""
-    return {
-        "kind": TORN,
-        "file": name,
-        "bytes": len(torn),
-        "sha256": hashlib.sha256(torn).hexdigest(),
-    }
+def untold_torn(folder: Path, lines: Sequence[Line], files: Files) -> list[dict[str, object]]:
+    """Give a `torn` event for each file of torn bytes that no line tells of yet.
+
+    Usually that is the one just set aside; after a failure between setting aside and telling, it
+    is that of the time before, so that none stays unmentioned.
+    """
+    told = {line.data.get("file") for line in lines if line.kind == TORN}
+    events: list[dict[str, object]] = []
+    for number in count(1):
+        name = f"{TORN_FILE}{number}"
+        try:
+            with closing(files.open(folder / name)) as file:
+                torn = file.read()
+        except FileNotFoundError:
+            return events
+        if name not in told:
+            events.append({"kind": TORN, "file": name, "bytes": len(torn), "sha256": digest(torn)})
+    return events
 
 
 def clear(folder: Path, file: File | None, files: Files) -> None:

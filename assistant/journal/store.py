@@ -18,7 +18,7 @@ from assistant.journal.opening import (
     set_aside,
     take_lock,
     title,
-    torn_event,
+    untold_torn,
 )
 from assistant.journal.reading import JOURNAL, read_content
 from assistant.journal.seal import SEALED, seal_line
@@ -164,9 +164,10 @@ class Journal:
         writer = Writer(file, size, title(folder))
         journal = cls(folder, file, record.lines, writer, clock, files)
         if record.torn:
-            name = set_aside(folder, record.torn, files)
+            set_aside(folder, record.torn, files)
             writer.cut()
-            journal._add([torn_event(name, record.torn)])
+        if untold := untold_torn(folder, record.lines, files):
+            journal._add(untold)
         return journal
 
     @property
