@@ -1,0 +1,97 @@
+"""Settings: options over environment (`RUNGSIDE_…`) over a TOML file in the config folder."""
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_config_path
+from pydantic import Field, ValidationError
+from pydantic_settings import (
+    BaseSettings,
+    PydanticBaseSettingsSource,
+    SettingsConfigDict,
+    TomlConfigSettingsSource,
+)
+
+from assistant.errors import RungsideError
+
+
+class SettingsError(RungsideError):
+    """A setting that cannot be used."""
+
+
+def settings_file() -> Path:
+    """Give the user's settings file; it need not be there."""
+    return user_config_path("rungside", appauthor=False) / "settings.toml"
+
+
+class Settings(BaseSettings):
+    """What a user can set once.
+
+    Args:
+        sessions: the folder that holds the sessions; the user's data folder where not set.
+        tech: the technician's initials.
+        recogniser: `auto`, or one of the recognisers by name.
+        vosk_model: the folder of an English vosk model.
+        microphone: part of the name of the microphone to use.
+        speaker: part of the name of the loudspeaker to use.
+        voice_rate: words a minute.
+        voice_volume: 0 to 1.
+        voice_name: the synthesiser's voice.
+        patience: seconds of silence before a turn is asked again.
+    """
+
+    model_config = SettingsConfigDict(env_prefix="RUNGSIDE_", extra="ignore")
+
+    sessions: Path | None = None
+    tech: str = ""
+    recogniser: str = "auto"
+    vosk_model: Path | None = None
+    microphone: str = ""
+    speaker: str = ""
+    voice_rate: int = Field(default=165, ge=80, le=400)
+    voice_volume: float = Field(default=1.0, ge=0, le=1)
+    voice_name: str = ""
+    patience: float = Field(default=12.0, gt=0)
+
+    @classmethod
+    def settings_customise_sources(
+        cls,
+        settings_cls: type[BaseSettings],
+        init_settings: PydanticBaseSettingsSource,
+        env_settings: PydanticBaseSettingsSource,
+        dotenv_settings: PydanticBaseSettingsSource,
+        file_secret_settings: PydanticBaseSettingsSource,
+    ) -> tuple[PydanticBaseSettingsSource, ...]:
+        """Give the sources in order: options, environment, file."""
+        del dotenv_settings, file_secret_settings
+        file = TomlConfigSettingsSource(settings_cls, settings_file())
+        return init_settings, env_settings, file
+
+
+def read_settings(**options: Any) -> Settings:  # noqa: ANN401 - options of several types
+    """Read the settings, options first.
+
+    Args:
+        options: what the command line says; None counts as not said.
+
+    Raises:
+        SettingsError: when the file is not TOML or a value does not fit, naming it.
+    """
+    said = {name: value for name, value in options.items() if value is not None}
+    file = settings_file()
+    try:
+        return Settings(**said)
+    except ValidationError as error:
+        first = error.errors()[0]
+        name = ".".join(str(part) for part in first["loc"])
+        raise SettingsError(
+            f"The setting '{name}' does not fit: {first['msg']}.",
+            f"Look at the option, at RUNGSIDE_{name.upper()} and in {file}.",
+        ) from error
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise SettingsError(
+            f"{file} is not TOML: {error}.", "Mend the line, or move the file away."
+        ) from error
+    except OSError as error:
+        raise SettingsError(f"{file} cannot be read: {error.strerror}.") from error

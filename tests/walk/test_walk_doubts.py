@@ -1,0 +1,117 @@
+"""Numbers that could be another number are asked back before they change the way."""
+
+import pytest
+from talking import Begin
+from test_walk_path import AT_CAN, AT_LOW, TO_RATING
+
+from assistant.walk.state import Turn
+
+
+@pytest.mark.parametrize("said", ["thirteen", "thirty", "six", "fifteen"])
+def test_a_value_whose_neighbour_flips_the_verdict_is_asked_back(talk: Begin, said: str) -> None:
+    """Teen and ty, a lost digit: what would change the verdict needs a yes."""
+    walked = talk(*AT_CAN, said)
+    assert walked.turn is Turn.CONFIRM
+    assert walked.kinds("took")[-1].model_dump()["name"] != "can_reading"
+
+
+def test_a_no_drops_the_number(talk: Begin) -> None:
+    """A denied number is not believed, and the step is asked again."""
+    walked = talk(*AT_CAN, "fifty", "no")
+    assert walked.turn is Turn.ANSWER
+    assert "can_reading" not in walked.state.values
+    walked.say("ten point one", "yes")
+    assert walked.value("can_reading") == "10.1 µF"
+
+
+def test_the_third_no_changes_to_digits(talk: Begin) -> None:
+    """After three denials numbers are taken one digit at a time at this step only."""
+    walked = talk(*AT_CAN, "fifty", "no", "fifty", "no", "fifty", "no")
+    assert walked.state.is_digits_only
+    assert "one digit at a time" in walked.text
+    assert "can_reading" not in walked.say("fifteen point zero five").state.values
+    walked.say("one five point zero five")
+    assert walked.value("can_reading") == "15.05 µF"
+    assert not walked.state.is_digits_only
+
+
+def test_ten_times_the_rating_is_asked_back(talk: Begin) -> None:
+    """A hundred where ten is rated is asked back, with that reason."""
+    walked = talk(*AT_CAN, "one hundred")
+    assert walked.turn is Turn.CONFIRM
+    assert "ten times" in walked.text
+
+
+def test_outside_plausible_is_asked_back_and_a_yes_is_believed(talk: Begin) -> None:
+    """An unlikely value is asked back, not refused: the meter may be right."""
+    walked = talk(*AT_LOW, "nine hundred ohms")
+    assert walked.turn is Turn.CONFIRM
+    assert walked.kinds("not_taken")[-1].model_dump()["trouble"] == "out_of_range"
+    assert walked.say("yes").value("r_low") == "900 Ω"
+
+
+def test_a_rival_number_of_the_recogniser_is_asked_back(talk: Begin) -> None:
+    """Where the recogniser found another number nearly as likely, the number needs a yes."""
+    plain = talk(*TO_RATING).hear("ten")
+    assert plain.turn is not Turn.CONFIRM
+    walked = talk(*TO_RATING).hear("ten", "fifteen")
+    assert walked.turn is Turn.CONFIRM
+
+
+def test_a_rival_choice_of_the_recogniser_is_asked_back(talk: Begin) -> None:
+    """Where another choice was nearly as likely, the choice needs a yes."""
+    walked = talk().hear("it runs", "it hums")
+    assert walked.turn is Turn.CONFIRM
+    assert "it runs" in walked.text
+    assert walked.say("yes").state.answers["look"] == "runs"
+
+
+def test_a_contested_yes_is_no_yes(talk: Begin) -> None:
+    """A yes that may have been a no is asked again; nothing is believed."""
+    walked = talk(*AT_LOW, "fourteen").hear("yes", "no")
+    assert walked.turn is Turn.CONFIRM
+    assert "r_low" not in walked.state.values
+
+
+def test_other_words_are_no_yes(talk: Begin) -> None:
+    """On a question back only yes and no count; a number said instead is not taken."""
+    walked = talk(*AT_LOW, "fourteen", "fifteen")
+    assert walked.turn is Turn.CONFIRM
+    assert "r_low" not in walked.state.values
+
+
+@pytest.mark.parametrize(
+    ("said", "trouble"),
+    [
+        ("", "silence"),
+        ("the weather is nice", "not_understood"),
+        ("seventeen point", "unfinished"),
+        ("fifteen volts", "wrong_unit"),
+        ("nine eighty seven or so", "not_understood"),
+    ],
+)
+def test_each_trouble_has_its_own_counter_and_words(talk: Begin, said: str, trouble: str) -> None:
+    """What is no answer is counted by its kind, said in words of its own, and changes nothing."""
+    walked = talk(*AT_LOW, said)
+    assert walked.kinds("not_taken")[-1].model_dump()["count"] == 1
+    if trouble != "not_understood":
+        assert trouble == walked.kinds("not_taken")[-1].model_dump()["trouble"]
+    first = walked.said[0].text
+    second = walked.say(said).said[0].text
+    assert first != second
+    assert walked.state.step == "low"
+    assert "r_low" not in walked.state.values
+
+
+def test_ambiguous_words_are_settled_by_a_question(talk: Begin) -> None:
+    """Words with two meanings are not guessed: both are named."""
+    walked = talk(*AT_LOW, "one oh five")
+    assert "r_low" not in walked.state.values
+    assert walked.turn in {Turn.ANSWER, Turn.CONFIRM}
+
+
+def test_choices_are_numbered_after_three_failures(talk: Begin) -> None:
+    """After three failures at a choice, the choices are offered by number, and a number picks."""
+    walked = talk("mumble", "mumble", "mumble")
+    assert "Number two" in walked.text
+    assert walked.say("number two").state.answers["look"] == "hums_only"
