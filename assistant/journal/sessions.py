@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -69,12 +70,25 @@ def find_session(text: str, sessions: Path | None = None) -> Path:
     Raises:
         JournalError: when there is none.
     """
-    named = Path(text).expanduser()
     sessions = sessions or default_sessions_folder()
-    for folder in (named.parent if named.name == JOURNAL else named, sessions / text):
-        if text and (folder / JOURNAL).is_file():
+    for folder in (_named(text), sessions / text):
+        if text and _has_journal(folder):
             return folder
     raise JournalError(
         f"There is no session '{text}', neither as a path nor in {sessions}.",
         f"Name a folder that holds {JOURNAL}, or a session's id.",
     )
+
+
+def _named(text: str) -> Path:
+    path = Path(text)
+    with suppress(RuntimeError):  # "~somebody" without such a user
+        path = path.expanduser()
+    return path.parent if path.name == JOURNAL else path
+
+
+def _has_journal(folder: Path) -> bool:
+    try:
+        return (folder / JOURNAL).is_file()
+    except OSError:  # a name too long, a folder that may not be entered
+        return False

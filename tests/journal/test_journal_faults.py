@@ -163,7 +163,7 @@ def assert_kept(disk: Disk, done: Sequence[Line], clock: Clock) -> None:
     """Hold that what was acknowledged is on the disk once, and that the session goes on."""
     record = read_content(content_of(disk))
     assert tuple(done) == record.lines[: len(done)]
-    assert record.damage == ()
+    assert () == record.damage
     if not record.lines or record.lines[-1].kind == "sealed":
         return
     with Journal.open(FOLDER, clock=clock, files=disk) as journal:
@@ -171,7 +171,7 @@ def assert_kept(disk: Disk, done: Sequence[Line], clock: Clock) -> None:
         journal.seal()
     again = read_content(content_of(disk))
     assert record.lines == again.lines[: len(record.lines)]
-    assert (again.is_sealed, again.problems) == (True, ())
+    assert (True, ()) == (again.is_sealed, again.problems)
     if record.torn:
         kept = [data for path, data in disk.contents.items() if "torn" in path.name]
         assert record.torn in kept
@@ -208,7 +208,7 @@ def test_one_failure_is_told_and_the_same_turn_goes_through_again(
         do(lambda turn=turn: journal.append(turn))  # type: ignore[misc]
     do(lambda: journal.is_sealed or journal.seal())
     record = read_content(content_of(disk))
-    assert (record.is_sealed, record.problems) == (True, ())
+    assert (True, ()) == (record.is_sealed, record.problems)
     expected = ["began", *(event["kind"] for turn in turns for event in turn), "sealed"]
     assert expected == [line.kind for line in record.lines]
     assert (1 if call <= disk.calls and errors else 0) == len(errors)
@@ -225,13 +225,13 @@ def test_failures_are_told_in_words() -> None:
             )
         said.append(caught.value.message.partition(": ")[2])
     assert [
-        said[0],
-        said[2],
-        said[1],
-    ] == [
         "the disk is full.",
         "this user may not write there.",
         "the disk reported a fault.",
+    ] == [
+        said[0],
+        said[2],
+        said[1],
     ]
 
 
@@ -337,7 +337,7 @@ def test_interrupt_in_a_write_doubles_nothing(
     with Journal.open(FOLDER, clock=clock, files=files) as journal:
         journal.seal()
     record = read_content(bytes(files.contents[FOLDER / JOURNAL]))
-    assert (record.is_sealed, record.problems) == (True, ())
+    assert (True, ()) == (record.is_sealed, record.problems)
 
 
 def _interrupt(_file: MemoryFile) -> None:

@@ -105,7 +105,7 @@ def test_stamp_is_utc_with_milliseconds() -> None:
     """Any time zone is written as UTC, cut to milliseconds; no time zone is refused."""
     zone = timezone(timedelta(hours=-5))
     moment = datetime(2026, 2, 3, 9, 5, 6, 789_999, tzinfo=zone)
-    assert stamp(moment) == "2026-02-03T14:05:06.789Z"
+    assert "2026-02-03T14:05:06.789Z" == stamp(moment)
     with pytest.raises(JournalError, match="has no time zone"):
         stamp(moment.replace(tzinfo=None))
 
@@ -114,4 +114,4 @@ def test_line_gives_moment_and_event() -> None:
     """A line gives its time as a datetime and its event with the kind among the keys."""
     line = a_line({"x": 1})
     assert datetime(2026, 2, 3, 14, 5, 6, 789_000, tzinfo=UTC) == line.moment
-    assert line.event == {"x": 1, "kind": "k"}
+    assert {"x": 1, "kind": "k"} == line.event

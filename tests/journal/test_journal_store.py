@@ -45,7 +45,7 @@ class ContractOfFiles:
         content = self.read(files, tmp_path / "one" / JOURNAL)
         lines = read_content(content).lines
         assert lines == (lines[0], first, second, third)
-        assert [line.seq for line in lines] == [1, 2, 3, 4]
+        assert [1, 2, 3, 4] == [line.seq for line in lines]
         hashes = [NO_LINE, *(digest(raw) for raw in content.split(b"\n")[:3])]
         assert hashes == [line.prev for line in lines]
         assert first.time == second.time < third.time
@@ -68,8 +68,8 @@ class ContractOfFiles:
         with Journal.open(tmp_path / "one", clock=clock, files=files) as journal:
             journal.append([{"kind": "noted", "text": "again"}])
         record = read_content(self.read(files, tmp_path / "one" / JOURNAL))
-        assert tuple(line.seq for line in record.lines) == (1, 2)
-        assert record.damage == ()
+        assert (1, 2) == tuple(line.seq for line in record.lines)
+        assert () == record.damage
 
     def test_torn_end_is_set_aside_and_told(
         self, files: Files, tmp_path: Path, clock: Clock, opening: Event
@@ -80,13 +80,13 @@ class ContractOfFiles:
         file.write(b'{"data":{"te')
         file.close()
         with Journal.open(tmp_path / "one", clock=clock, files=files) as journal:
-            assert journal.lines[-1].kind == "torn"
+            assert "torn" == journal.lines[-1].kind
             assert journal.lines[-1].data["sha256"] == digest(b'{"data":{"te')
             journal.append([{"kind": "noted", "text": "after"}])
-        assert self.read(files, tmp_path / "one" / "journal.torn-1") == b'{"data":{"te'
+        assert b'{"data":{"te' == self.read(files, tmp_path / "one" / "journal.torn-1")
         record = read_content(self.read(files, tmp_path / "one" / JOURNAL))
-        assert [line.kind for line in record.lines] == ["began", "torn", "noted"]
-        assert (record.torn, record.damage) == (b"", ())
+        assert ["began", "torn", "noted"] == [line.kind for line in record.lines]
+        assert (b"", ()) == (record.torn, record.damage)
 
     def test_earlier_torn_bytes_are_not_written_over(
         self, files: Files, tmp_path: Path, clock: Clock, opening: Event
@@ -98,8 +98,8 @@ class ContractOfFiles:
             file.write(torn)
             file.close()
             Journal.open(tmp_path / "one", clock=clock, files=files).close()
-        assert self.read(files, tmp_path / "one" / "journal.torn-1") == b"first"
-        assert self.read(files, tmp_path / "one" / "journal.torn-2") == b"second"
+        assert b"first" == self.read(files, tmp_path / "one" / "journal.torn-1")
+        assert b"second" == self.read(files, tmp_path / "one" / "journal.torn-2")
 
     def test_seal_ends_the_session(
         self, files: Files, tmp_path: Path, clock: Clock, opening: Event
@@ -118,7 +118,7 @@ class ContractOfFiles:
         with pytest.raises(JournalError, match="is sealed"):
             Journal.open(tmp_path / "one", clock=clock, files=files)
         record = read_content(self.read(files, tmp_path / "one" / JOURNAL))
-        assert (record.is_sealed, record.problems) == (True, ())
+        assert (True, ()) == (record.is_sealed, record.problems)
         assert record.seal_code == journal.seal_code
         assert journal.seal_code in self.read(files, tmp_path / "one" / TRANSCRIPT).decode()
 
@@ -129,7 +129,7 @@ class ContractOfFiles:
         with Journal.create(tmp_path, "one", opening, clock=clock, files=files) as journal:
             journal.seal()
         groups = journal.seal_code.split("-")
-        assert [len(group) for group in groups] == [4, 4, 4]
+        assert [4, 4, 4] == [len(group) for group in groups]
         assert set("".join(groups)) <= set(MARKS)
         assert not set(MARKS) & set("01OIL5S8B2Z") - set("28")
 
@@ -187,16 +187,16 @@ class ContractOfFiles:
             with pytest.raises(JournalError, match=sentence):
                 journal.append([{"kind": "noted"}, event])
             (line,) = journal.append([{"kind": "noted"}])
-        assert line.seq == 2
-        assert len(read_content(self.read(files, tmp_path / "one" / JOURNAL)).lines) == 2
+        assert 2 == line.seq
+        assert 2 == len(read_content(self.read(files, tmp_path / "one" / JOURNAL)).lines)
 
     def test_no_events_write_nothing(
         self, files: Files, tmp_path: Path, clock: Clock, opening: Event
     ) -> None:
         """A turn without events adds no line."""
         with Journal.create(tmp_path, "one", opening, clock=clock, files=files) as journal:
-            assert journal.append([]) == ()
-            assert len(journal.lines) == 1
+            assert () == journal.append([])
+            assert 1 == len(journal.lines)
 
     def test_no_session_is_one_sentence(self, files: Files, tmp_path: Path, clock: Clock) -> None:
         """Continuing what is not there says so."""
@@ -219,7 +219,7 @@ class ContractOfFiles:
         with Journal.create(tmp_path, "one", opening, clock=clock, files=files) as journal:
             (line,) = journal.append([{"kind": "noted", "marks": marks}])
             marks.append("b")
-            assert line.data["marks"] == ["a"]
+            assert ["a"] == line.data["marks"]
             assert journal.lines == read_content(
                 self.read(files, tmp_path / "one" / JOURNAL)
             ).lines  # fmt: skip
@@ -267,7 +267,7 @@ def test_session_is_private(tmp_path: Path, clock: Clock, opening: Event) -> Non
     finally:
         os.umask(umask)
     folders = [sessions.parent, sessions, journal.folder]
-    assert [stat.S_IMODE(folder.stat().st_mode) for folder in folders] == [0o700] * 3
+    assert [0o700] * 3 == [stat.S_IMODE(folder.stat().st_mode) for folder in folders]
     modes = {path.name: stat.S_IMODE(path.stat().st_mode) for path in journal.folder.iterdir()}
     names = {JOURNAL, TRANSCRIPT, "journal.torn-1"}
     assert dict.fromkeys(names, 0o600) == modes
@@ -304,8 +304,8 @@ def test_folder_that_may_not_be_written_is_one_sentence(clock: Clock, opening: E
                 Journal.create(sessions, "two", opening, clock=clock)
             with pytest.raises(JournalError) as opened:
                 Journal.open(sessions / "one", clock=clock)
-            assert len(read_journal(sessions / "one").lines) == 1
-        assert [path.name for path in sessions.iterdir()] == ["one"]
+            assert 1 == len(read_journal(sessions / "one").lines)
+        assert ["one"] == [path.name for path in sessions.iterdir()]
     expected = f"The session {sessions / 'two'} could not be made: this user may not write there."
     assert expected == made.value.message
     expected = "The session one could not be opened: this user may not write there."
@@ -317,7 +317,7 @@ def test_torn_first_line_is_no_session(tmp_path: Path, clock: Clock) -> None:
     (tmp_path / JOURNAL).write_bytes(b'{"data":')
     with pytest.raises(JournalError, match="holds no whole line"):
         Journal.open(tmp_path, clock=clock)
-    assert (tmp_path / JOURNAL).read_bytes() == b'{"data":'
+    assert b'{"data":' == (tmp_path / JOURNAL).read_bytes()
 
 
 def test_damaged_session_is_not_continued(
@@ -337,7 +337,7 @@ def test_session_of_a_newer_edition_is_not_continued(
     """A schema version not known yet is read but not added to."""
     first = open_content.split(b"\n")[0].replace(b'"schema":1', b'"schema":7') + b"\n"
     (tmp_path / JOURNAL).write_bytes(first)
-    assert read_journal(tmp_path).lines[0].schema == 7
+    assert 7 == read_journal(tmp_path).lines[0].schema
     with pytest.raises(JournalError, match="schema version 7, which this Rungside does not know"):
         Journal.open(tmp_path, clock=clock)
 
@@ -350,4 +350,4 @@ def test_clock_set_back_is_a_warning(tmp_path: Path, opening: Event, clock: Cloc
         journal.append([{"kind": "noted"}])
         journal.seal()
     (problem,) = verify(journal.folder)
-    assert (problem.line, problem.fault.value, problem.is_damage) == (2, "clock", False)
+    assert (2, "clock", False) == (problem.line, problem.fault.value, problem.is_damage)

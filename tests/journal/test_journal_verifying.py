@@ -50,7 +50,7 @@ def forged(raws: Sequence[bytes], place: int) -> bytes:
 def test_whole_session_has_no_problem(sealed_content: bytes, open_content: bytes) -> None:
     """A sealed session is clean; an open one has only its missing seal told, as no damage."""
     assert len(raws_of(sealed_content)) == COUNT
-    assert problems(sealed_content) == ()
+    assert () == problems(sealed_content)
     (problem,) = problems(open_content)
     assert (problem.line, problem.fault, problem.is_damage) == (COUNT - 1, Fault.UNSEALED, False)
 
@@ -206,7 +206,7 @@ def test_end_cut_off_a_sealed_session_is_told(
 ) -> None:
     """Without its end a session is unsealed; beside its transcript that is damage."""
     (tmp_path / JOURNAL).write_bytes(joined(raws_of(sealed_content)[:keep]))
-    assert [problem.fault for problem in verify(tmp_path)] == [Fault.UNSEALED]
+    assert [Fault.UNSEALED] == [problem.fault for problem in verify(tmp_path)]
     (tmp_path / TRANSCRIPT).write_text("2026-02-03\n14:05:12  Sealed: 2222-2222-2222 (7 lines)\n")
     (damage,) = [problem for problem in verify(tmp_path) if problem.is_damage]
     assert (keep + 1, Fault.CUT_OFF) == (damage.line, damage.fault)
@@ -219,13 +219,13 @@ def test_real_transcript_tells_of_the_seal(
     with Journal.create(tmp_path, "one", opening, clock=clock) as journal:
         journal.append([{"kind": "noted", "text": "x"}])
         journal.seal()
-    assert verify(journal.folder) == ()
+    assert () == verify(journal.folder)
     file = journal.folder / JOURNAL
     file.write_bytes(joined(raws_of(file.read_bytes())[:-1]))
-    assert [(problem.line, problem.fault) for problem in verify(file)] == [
+    assert [
         (2, Fault.UNSEALED),
         (3, Fault.CUT_OFF),
-    ]
+    ] == [(problem.line, problem.fault) for problem in verify(file)]
 
 
 def test_session_written_anew_has_another_code(sealed_content: bytes) -> None:
@@ -239,7 +239,7 @@ def test_session_written_anew_has_another_code(sealed_content: bytes) -> None:
         prev = digest(raws[-1])
     seal = seal_line(COUNT, lines[-1].time, 1, prev, {})
     record = read_content(joined([*raws, encode(seal)]))
-    assert record.problems == ()
+    assert () == record.problems
     assert read_content(sealed_content).seal_code != record.seal_code
 
 
@@ -255,7 +255,7 @@ def test_session_written_anew_has_another_code(sealed_content: bytes) -> None:
 def test_bad_seal_says_why(sealed_content: bytes, key: str, value: object, why: str) -> None:
     """Each part of a seal is held to the rest, and so is everything that was sealed with it."""
     seal = read_content(sealed_content).lines[-1]
-    assert seal_fault(seal) == ""
+    assert "" == seal_fault(seal)
     bad = Line(seal.seq, seal.time, 1, seal.prev, seal.kind, {**seal.data, key: value})  # type: ignore[dict-item]
     assert why in seal_fault(bad)
     raws = [*raws_of(sealed_content)[:-1], encode(bad)]
@@ -268,4 +268,4 @@ def test_code_is_taken_from_sha_256() -> None:
     Source: the digest of this line computed with the `sha256sum` command of GNU coreutils.
     """
     line = Line(2, "2026-02-03T14:05:06.789Z", 1, NO_LINE, "sealed", {"chain": NO_LINE, "lines": 1})
-    assert seal_code(line) == "3Y4X-4XK6-HX4K"
+    assert "3Y4X-4XK6-HX4K" == seal_code(line)
