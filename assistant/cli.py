@@ -1,0 +1,246 @@
+"""The command `rungside`: thin, one function a command; the rooms do the work.
+
+Exit 0: good. 1: what was asked about is bad. 2: wrong usage. Errors are one sentence on stderr.
+"""
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Literal, NoReturn
+
+from cyclopts import App, CycloptsError, Group, Parameter
+
+from assistant import __version__
+from assistant.errors import RungsideError
+
+app = App(
+    name="rungside",
+    version=__version__,
+    version_flags=["--version"],
+    help="Find a blower motor's fault by voice, one safe step at a time. `rungside demo` shows it.",
+    help_format="plaintext",
+    default_parameter=Parameter(negative=()),
+)
+
+ENDS = Group("Where answers come from and words go")
+Many = Parameter(consume_multiple=True, negative=())
+
+
+class UsageError(RungsideError):
+    """The command line asks for something that does not go together."""
+
+
+def main(arguments: list[str] | None = None) -> NoReturn:
+    """Run a command and exit with its code."""
+    sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+
+
+def run(arguments: list[str]) -> int:
+    """Run a command and give its exit code; every error becomes one sentence."""
+    _speak_utf8()
+    try:
+        code = app(arguments, exit_on_error=False, print_error=False, result_action="return_value")
+    except CycloptsError as error:
+        return _complain(f"{_one_line(str(error))} 'rungside --help' lists what there is.", 2)
+    except UsageError as error:
+        return _complain(str(error), 2)
+    except RungsideError as error:
+        return _complain(str(error), 1)
+    except BrokenPipeError:
+        _leave_pipe()
+        return 1
+    except KeyboardInterrupt:
+        return _complain("Interrupted. What was acknowledged is on disk.", 1)
+    return code if isinstance(code, int) else 0
+
+
+def _complain(sentence: str, code: int) -> int:
+    print(f"rungside: {sentence}", file=sys.stderr)
+    return code
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _speak_utf8() -> None:
+    """Write what the terminal can show, and never fail on what it cannot."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace", line_buffering=True)
+
+
+def _leave_pipe() -> None:
+    """Let the reader of a pipe go without a second complaint at exit."""
+    import os
+
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+@app.command
+def demo(*, sessions: Path | None = None, mute: bool = False) -> int:
+    """Walk a recorded scenario by sound, with no microphone and no network.
+
+    Args:
+        sessions: the folder the session is written to.
+        mute: do not say it aloud.
+    """
+    from assistant.desk import Desk, recorded_answers
+
+    with Desk.open(sessions=sessions, tech="R.K.", mute=mute) as desk:
+        return desk.walk("blower-psc", unit="AHU-2 Quarry Lane", listen=recorded_answers())
+
+
+@app.command
+def walk(  # noqa: PLR0913 - each is an option of the command
+    flow: str | None = None,
+    *,
+    voice: Annotated[bool, Parameter(group=ENDS)] = False,
+    plain: Annotated[bool, Parameter(group=ENDS)] = False,
+    listen: Annotated[list[Path] | None, Parameter(group=ENDS), Many] = None,
+    answers: Annotated[Path | None, Parameter(group=ENDS)] = None,
+    mute: Annotated[bool, Parameter(group=ENDS)] = False,
+    tech: str | None = None,
+    unit: str = "",
+    sessions: Path | None = None,
+    recogniser: str | None = None,
+) -> int:
+    """Walk a flow with one technician on one unit.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        voice: hear the microphone and speak aloud.
+        plain: append-only lines: type the answers, read the words.
+        listen: sound files to hear in order, one answer each.
+        answers: a file with one spoken phrase a line; `-` reads them from a pipe.
+        mute: do not speak aloud.
+        tech: the technician's initials.
+        unit: the equipment's tag.
+        sessions: the folder that holds the sessions.
+        recogniser: which recogniser hears; `auto` takes the best that is here.
+    """
+    from assistant.desk import Desk
+
+    ends = [bool(voice), bool(plain), listen is not None, answers is not None]
+    if sum(ends[1:]) > 1 or (voice and (listen is not None or answers is not None)):
+        raise UsageError(
+            "Only one of --voice, --plain, --listen and --answers says where answers come from.",
+            "Name one.",
+        )
+    if listen is not None and not listen:
+        raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
+    with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
+        return desk.walk(
+            flow or "blower-psc",
+            unit=unit,
+            listen=listen,
+            answers=answers,
+            is_voice=voice,
+        )
+
+
+@app.command
+def hear(  # noqa: PLR0913 - each is an option of the command
+    *files: Path,
+    step: Annotated[str | None, Parameter(name="--for")] = None,
+    expect: str | None = None,
+    text: str | None = None,
+    text_file: Path | None = None,
+    recogniser: str | None = None,
+    json: bool = True,  # noqa: A002 - the option's name
+) -> int:
+    """Say what sound files or phrases come to, one JSON object a line.
+
+    Args:
+        files: sound files.
+        step: a step to hear for, as `blower-psc:measure_capacitor`.
+        expect: a unit to hear for: ohm, microfarad, volt, ampere, in_wc, yes_no or any.
+        text: one phrase instead of sound.
+        text_file: a file of phrases, one a line, instead of sound.
+        recogniser: which recogniser hears.
+        json: print JSON lines, which is the only form there is.
+    """
+    del json
+    from assistant.desk import Desk, hearing_place
+
+    if step is not None and expect is not None:
+        raise UsageError("--for and --expect both say what to expect.", "Name one of them.")
+    if not files and text is None and text_file is None:
+        raise UsageError("There is nothing to hear.", "Name sound files, --text or --text-file.")
+    place = hearing_place(step, expect or "any")
+    with Desk.open(recogniser=recogniser, mute=True) as desk:
+        phrases = [] if text is None else [("text", text)]
+        records = desk.hear(place, files, phrases, text_file)
+        return _print_lines(records)
+
+
+def _print_lines(records: object) -> int:
+    """Print records as JSON lines; a file that cannot be heard is a sentence, and exit 1."""
+    code = 0
+    for record in records:  # type: ignore[attr-defined]
+        if isinstance(record, RungsideError):
+            code = _complain(str(record), 1)
+        else:
+            print(json.dumps(record, ensure_ascii=False))
+    return code
+
+
+@app.command
+def report(
+    session: str,
+    *,
+    format: Literal["md", "html", "json"] = "md",  # noqa: A002 - the option's name
+    sessions: Path | None = None,
+    output: Annotated[Path | None, Parameter(name=["--output", "-o"])] = None,
+) -> int:
+    """Write a session's record for the work order.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        format: md, html or json.
+        sessions: the folder that holds the sessions.
+        output: a file to write to; the terminal where it is not given.
+    """
+    from assistant.desk import open_account, write_out
+    from assistant.report import render
+
+    write_out(render(open_account(session, sessions), format), output)
+    return 0
+
+
+@app.command
+def replay(
+    session: str,
+    *,
+    flow: Path | None = None,
+    sessions: Path | None = None,
+) -> int:
+    """Walk a session's heard words again and say where it differs.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        flow: another edition of the flow to judge by.
+        sessions: the folder that holds the sessions.
+    """
+    from assistant.desk import replay_session
+
+    return replay_session(session, flow, sessions)
+
+
+@app.command
+def doctor(*, fetch: bool = False, microphone: str | None = None) -> int:
+    """Say what can be heard and said on this machine, and what to do about the rest.
+
+    Args:
+        fetch: fetch the English model of the preferred recogniser (40 MB, from its authors).
+        microphone: part of a microphone's name, to try it.
+    """
+    from assistant.desk import Desk
+
+    with Desk.open(microphone=microphone, mute=True) as desk:
+        return desk.examine(fetch=fetch)
+
+
+Command = Callable[..., int]
