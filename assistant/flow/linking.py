@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from assistant.flow.clauses import AnswerIs, Case, Clause
 from assistant.flow.judging import CONTINUE, RuleModel
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
@@ -14,10 +15,7 @@ from assistant.flow.model import (
     RETURN,
     STOP,
     Answer,
-    AnswerIs,
-    Case,
     Caution,
-    Clause,
     DecideStep,
     DoStep,
     Finding,

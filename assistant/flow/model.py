@@ -9,8 +9,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from assistant.flow.clauses import Case, Record
 from assistant.flow.judging import CONTINUE, Operand, Rule
 from assistant.quantity import Unit
 
@@ -20,12 +21,6 @@ STOP = "stop"
 """The target that ends a walk early: a licensed person takes over."""
 RETURN = "return."
 """Prefix of the targets that leave an included flow, as `return.safe`."""
-
-
-class Record(BaseModel):
-    """A frozen record of a flow file; unknown keys are refused."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class QuantityKind(StrEnum):
@@ -223,51 +218,6 @@ class WorkOutStep(JudgedStep):
         """Give `unknown`, then what the rules decide."""
         yield "unknown", self.unknown
         yield from self.judged_exits()
-
-
-class AnswerIs(Record):
-    """True when a step was answered with one of these; `skipped` counts as an answer."""
-
-    answer: str
-    is_: tuple[str, ...] = Field(alias="is")
-
-
-class VerdictIs(Record):
-    """True when a value's verdict is one of these; `not_taken` when it was never taken."""
-
-    verdict: str
-    is_: tuple[str, ...] = Field(alias="is")
-
-
-class OutcomeIs(Record):
-    """True when a value's deciding outcome is one of these; `not_taken` when never taken."""
-
-    outcome: str
-    is_: tuple[str, ...] = Field(alias="is")
-
-
-class Compare(Record):
-    """True when a value lies at or above, or below, a number; false when it was not taken."""
-
-    value: str
-    at_least: Operand | None = None
-    below: Operand | None = None
-
-
-class FoundIs(Record):
-    """True when a finding was already made."""
-
-    found: str
-
-
-Clause = AnswerIs | VerdictIs | OutcomeIs | Compare | FoundIs
-
-
-class Case(Record):
-    """One branch of a decision: all its tests hold."""
-
-    when: tuple[Clause, ...]
-    next: str
 
 
 class DecideStep(StepBase):

@@ -5,19 +5,15 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from assistant.errors import RungsideError
+from assistant.flow.clauses import AnswerIs, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.judging import RuleModel, VerdictKind
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
-    AnswerIs,
-    Compare,
     DecideStep,
     FindStep,
-    FoundIs,
     JudgedStep,
     MeasureStep,
-    OutcomeIs,
     SpokenStep,
-    VerdictIs,
     WorkOutStep,
 )
 from assistant.flow.problems import Problem, nearest

@@ -54,7 +54,7 @@ def read_source(file: Path) -> Source:
     """
     text = _read_text(file)
     loader = YAML(typ="rt", pure=True)
-    loader.version = (1, 2)  # type: ignore[assignment]
+    loader.version = (1, 2)
     loader.allow_duplicate_keys = False
     try:
         tree = loader.load(text)

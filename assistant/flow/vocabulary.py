@@ -5,7 +5,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from assistant.flow.model import Caution, Record
+from assistant.flow.clauses import Record
+from assistant.flow.model import Caution
 
 
 class Place(Record):

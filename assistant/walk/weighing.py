@@ -8,19 +8,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from assistant.flow.clauses import AnswerIs, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.judging import CONTINUE, Rule, VerdictKind
 from assistant.flow.linked import Flow
 from assistant.flow.model import (
-    AnswerIs,
     AskStep,
-    Clause,
-    Compare,
     DecideStep,
-    FoundIs,
     JudgedStep,
     MeasureStep,
-    OutcomeIs,
-    VerdictIs,
     WorkOutStep,
     value_name,
 )
