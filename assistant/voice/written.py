@@ -1,0 +1,114 @@
+"""Voices without sound: printed lines, several at once, and silence."""
+
+from collections.abc import Sequence
+from typing import Protocol, TextIO, runtime_checkable
+
+from assistant.spoken.meaning import CommandKind
+from assistant.walk.ends import Role, Utterance, Voice
+
+ROLE_WORDS = {
+    Role.CAUTION: "CAUTION",
+    Role.PROMPT: "Step",
+    Role.HELP: "Help",
+    Role.WHY: "Why",
+    Role.READ_BACK: "Heard",
+    Role.ASK_BACK: "Question",
+    Role.VERDICT: "Verdict",
+    Role.FINDING: "FINDING",
+    Role.NOTICE: "Note",
+    Role.HOLD: "On hold",
+}
+
+# What a stream cannot write is spelled with what every stream has.
+PLAIN = {
+    "µ": "u", "\N{GREEK SMALL LETTER MU}": "u", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
+    "\N{OHM SIGN}": "ohm", "±": "+-", "\N{MULTIPLICATION SIGN}": "x", "·": "*", "°": " deg ",
+    "√": "sqrt", "≤": "<=", "≥": ">=", "≈": "about", "→": "->", "\N{EN DASH}": "-",
+    "\N{EM DASH}": "-", "\N{MINUS SIGN}": "-", "\N{LEFT SINGLE QUOTATION MARK}": "'",
+    "\N{RIGHT SINGLE QUOTATION MARK}": "'", "“": '"', "”": '"', "…": "...", "½": "1/2",
+    "¼": "1/4", "¾": "3/4", "²": "^2", "³": "^3",
+}  # fmt: skip
+
+
+@runtime_checkable
+class Adjustable(Protocol):
+    """A voice whose pace and loudness can be changed."""
+
+    def adjust(self, kind: CommandKind) -> bool:
+        """Change it; tell whether anything changed."""
+
+
+class SilentVoice:
+    """Says nothing."""
+
+    def say(self, utterance: Utterance) -> None:
+        """Do nothing."""
+
+    def close(self) -> None:
+        """Do nothing."""
+
+
+class PrintedVoice:
+    """Prints one line an utterance, its role as a word in front, and never takes a line back.
+
+    Args:
+        stream: where to; what its encoding lacks is spelled out. A stream that is gone or full is
+            not an error of the walk: `is_broken` tells it.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self.is_broken = False
+
+    def say(self, utterance: Utterance) -> None:
+        """Print it."""
+        line = format_line(utterance, getattr(self._stream, "encoding", None) or "utf-8")
+        try:
+            self._stream.write(line + "\n")
+            self._stream.flush()
+        except (OSError, ValueError):
+            self.is_broken = True
+
+    def close(self) -> None:
+        """Leave the stream to its owner."""
+
+
+class BothVoices:
+    """Says each utterance with every voice, in their order.
+
+    Args:
+        voices: put the printed one first: it is then readable while it is being said.
+    """
+
+    def __init__(self, voices: Sequence[Voice]) -> None:
+        self._voices = tuple(voices)
+
+    def say(self, utterance: Utterance) -> None:
+        """Say it with each."""
+        for voice in self._voices:
+            voice.say(utterance)
+
+    def adjust(self, kind: CommandKind) -> bool:
+        """Change each voice that can be changed; tell whether one did."""
+        changed = [v.adjust(kind) for v in self._voices if isinstance(v, Adjustable)]
+        return any(changed)
+
+    def close(self) -> None:
+        """Let go of each."""
+        for voice in self._voices:
+            voice.close()
+
+
+def format_line(utterance: Utterance, encoding: str = "utf-8") -> str:
+    """Give the one line that is printed for an utterance, writable in the encoding."""
+    text = "".join(letter if letter.isprintable() else " " for letter in utterance.for_eye)
+    line = f"{ROLE_WORDS[utterance.role]}: {' '.join(text.split())}"
+    return "".join(_spell(letter, encoding) for letter in line)
+
+
+def _spell(letter: str, encoding: str) -> str:
+    try:
+        letter.encode(encoding)
+    except (UnicodeEncodeError, LookupError):
+        return PLAIN.get(letter, "?" if ord(letter) > 127 else letter)  # noqa: PLR2004 - ASCII ends there
+    return letter
