@@ -38,9 +38,10 @@ def _others(phrase: str, choice: Choice, expectation: Expectation) -> list[str]:
     tokens = tokenise(phrase)
     if not tokens or any(is_typed_number(token) or "," in token for token in tokens):
         return ["it has no words that can be said; write numbers as words"]
-    rest = tuple(other for other in expectation.choices if other is not choice)
-    without = replace(expectation, choices=rest)
-    return list(dict.fromkeys(_name(found) for found in grammar_for(without).parse(phrase)))
+    unnamed = Choice(choice.id, ())
+    rest = tuple(unnamed if other is choice else other for other in expectation.choices)
+    outcomes = grammar_for(replace(expectation, choices=rest)).parse(phrase)
+    return [_name(found) for found in outcomes if found != Picked(choice.id)]
 
 
 def _name(outcome: Outcome) -> str:

@@ -1,7 +1,7 @@
 """The standing commands, yes and no, and picking a choice by its number, as tables of phrases.
 
-Each is a whole answer: "stop" inside a longer sentence is not a command. What wakes a walk from hold
-is unlike any answer that a step can take.
+Each is a whole answer: "stop" inside a longer sentence is not a command. What wakes a walk from
+hold is unlike any answer that a step can take.
 """
 
 from collections.abc import Hashable
@@ -50,7 +50,7 @@ SKIP = (
     "can't do that",
     "i can't do that",
 )
-BECAUSE = ("because", "since", "because of")
+BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
 YES = (

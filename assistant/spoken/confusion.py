@@ -1,4 +1,4 @@
-"""The values that a heard value is really mistaken for, between meter, mouth, microphone and recogniser.
+"""The values that a heard value is really mistaken for: by mouth, microphone or recogniser.
 
 A reading is believed without asking only where none of these would change what comes next. The
 kinds (common practice; teen/ty and "five"/"nine" also in the measurements of our own recognisers):
@@ -108,7 +108,8 @@ def _swapped(pair: str) -> str | None:
 def _teen_or_ty(whole: str, decimals: str) -> Iterator[str]:
     """Swap teen and ty in every two digits that are said together: 1|15, 13|50, 15|000."""
     for end in range(len(whole), 1, -1):
-        is_said_together = (len(whole) - end) % 3 == 0 or (len(whole) == 4 and end == 2)  # noqa: PLR2004
+        is_pair_of_four = (len(whole), end) == (_LONGEST_WHOLE, 2)
+        is_said_together = (len(whole) - end) % 3 == 0 or is_pair_of_four
         other = _swapped(whole[end - 2 : end])
         if is_said_together and other:
             yield _number(whole[: end - 2] + other + whole[end:], decimals)

@@ -58,11 +58,11 @@ class Grammar:
         return not whole and run.wants_more
 
     def can_continue(self, words: str) -> bool:
-        """Tell whether figures could still follow, as behind "one eighteen": a pause is no end yet."""
+        """Tell whether figures could still follow, as behind "one eighteen"."""
         return self.is_unfinished(f"{words} point") or self.accepts(f"{words} five")
 
     def count_readings(self, words: str) -> int:
-        """Give how many answers stand one behind the other in the words, others left aside."""
+        """Give how many answers stand one behind the other; other words are left aside."""
         run = start_run(tokenise(words))
         at = count = 0
         while at < len(run.tokens):

@@ -42,7 +42,7 @@ class JsgfWriter:
         lines += [f"<{rule}> = {text};" for rule, text in self._rules.items() if text]
         return "\n".join(lines) + "\n"
 
-    def _text(self, node: Node) -> str | None:
+    def _text(self, node: Node) -> str | None:  # noqa: PLR0911 - one arm a kind of node
         """Give the expansion; None where nothing of it can be spoken."""
         match node:
             case Word():

@@ -124,7 +124,7 @@ TYPED_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     ((Unit.SECOND,), ("s", "sec", "secs")),
     ((Unit.FOOT,), ("ft",)),
 )
-"""Short forms that are read when typed but never listened for: a lone "a" is no sound of its own."""
+"""Short forms that are read when typed but never listened for, as "a" for amps."""
 
 SURE_OVER_LIMIT = (
     *("o l", "oh l", "o ell", "oh ell", "oh el", "o el", "over limit", "over the limit"),

@@ -69,7 +69,7 @@ class Compiler:
         self._rules: dict[int, tuple[Rule, Matcher]] = {}
         self._openings: dict[int, tuple[Node, _Opening]] = {}
 
-    def compile(self, node: Node) -> Matcher:
+    def compile(self, node: Node) -> Matcher:  # noqa: C901, PLR0911 - one arm a kind of node
         """Give the matcher of a node."""
         match node:
             case Word():
@@ -118,7 +118,7 @@ class Compiler:
             self._openings[id(node)] = node, self._find_opening(node)
         return self._openings[id(node)][1]
 
-    def _find_opening(self, node: Node) -> _Opening:
+    def _find_opening(self, node: Node) -> _Opening:  # noqa: C901, PLR0911 - the same
         match node:
             case Word():
                 return _Opening(frozenset({node.text}))

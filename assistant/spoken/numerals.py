@@ -1,7 +1,7 @@
 """The grammar of numbers, and what each form can mean.
 
-Every form yields all the numbers that it can mean; "seventeen five" yields 17.5 and 175. Which one is
-meant is decided later, or asked. Digits are kept as text, so 17.50 stays 17.50.
+Every form yields all the numbers that it can mean; "seventeen five" yields 17.5 and 175. Which one
+is meant is decided later, or asked. Digits are kept as text, so 17.50 stays 17.50.
 """
 
 from collections.abc import Callable
@@ -147,14 +147,17 @@ DECIMALS = Rule(
 )
 
 
-def _nearly_equal(first: str, second: str) -> bool:
+_STEADY = 2
+
+
+def _is_second_reading(first: str, second: str) -> bool:
     """Tell two readings one after the other ("fifteen sixteen") from a pair ("ten seventy")."""
-    return len(first) == len(second) and 0 <= int(second) - int(first) <= 2  # noqa: PLR2004
+    return len(first) == len(second) and 0 <= int(second) - int(first) <= _STEADY
 
 
 def _pair(parts: Parts) -> tuple[Numeral, ...]:
     first, second = parts
-    if _nearly_equal(first, second):
+    if _is_second_reading(first, second):
         return ()
     return (
         Numeral(first + second, Style.PAIR),

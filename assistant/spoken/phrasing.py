@@ -69,10 +69,10 @@ def _pairs(reading: Quantity) -> tuple[str, ...]:
     if reading.unit not in _PAIR_UNITS or not is_pair or value in _NAMES_OF_SUPPLIES:
         return ()
     head, rest = divmod(int(value), 100)
-    if not 1 <= head <= 9 or rest == 0:  # noqa: PLR2004 - three figures, none of them "hundred"
+    if head not in range(1, 10) or rest == 0:
         return ()
-    tail = number_words(Decimal(rest))
-    return (f"{number_words(Decimal(head))} {tail if rest > 9 else 'oh ' + tail}",)  # noqa: PLR2004
+    oh = "oh " if rest in range(1, 10) else ""
+    return (f"{number_words(Decimal(head))} {oh}{number_words(Decimal(rest))}",)
 
 
 def say_digits(reading: Reading) -> str:

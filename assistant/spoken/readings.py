@@ -1,10 +1,9 @@
 """The grammar of readings: a number with its unit, a dual rating, over limit, about zero."""
 
-from collections.abc import Hashable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from assistant.quantity import RESISTANCE_UNITS, Unit
 from assistant.spoken import lexicon
@@ -21,6 +20,9 @@ from assistant.spoken.numerals import (
     Style,
     number_rule,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable
 
 Parts: TypeAlias = Any
 

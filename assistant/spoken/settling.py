@@ -60,7 +60,7 @@ def _distinct(numbers: list[SaidNumber], form: NumberForm) -> list[SaidNumber]:
 
 
 def is_possible(quantity: Quantity, form: NumberForm) -> bool:
-    """Tell whether a value is one of the allowed ones, or inside the plausible range where stated."""
+    """Tell whether a value is allowed, or inside the plausible range, where one is stated."""
     if not form.allowed and form.plausible is None:
         return True
     try:
@@ -109,7 +109,7 @@ def _by_range(number: SaidNumber, numbers: list[SaidNumber], form: NumberForm) -
 
 
 def _may_be_dual(quantity: Quantity) -> bool:
-    """Tell "forty-five five" that may be 45 and 5 from 17.5: first ratings are multiples of five."""
+    """Tell "forty-five five", maybe 45 and 5, from 17.5: first ratings are multiples of five."""
     return quantity.unit is Unit.MICROFARAD and int(quantity.value) % _DUAL_STEP == 0
 
 

@@ -32,12 +32,12 @@ _AFTER_LOWERING = (
     (re.compile(r">"), " over "),
     (re.compile(r"<"), " under "),
     (re.compile(r"\N{PLUS-MINUS SIGN}"), " about "),
-    (re.compile(r"(?<![\w.])0\s?l\b"), " ol "),
     (re.compile(r"(?<=\d),(?=\d{3}(?:\D|$))"), "\0"),
 )
 _THOUSANDS = re.compile("(?<![\\d.\0])[1-9]\\d{0,2}(?:\0\\d{3})+(?![\\d\0])")
 _TOKEN = re.compile(r"\d+(?:,\d+)+(?:\.\d+)?|\d*\.\d+|\d+|/|[^\W\d_]+(?:'[^\W\d_]+)*")
 
+_ZERO_L = re.compile(r"(?<!\S)0 l(?!\S)")
 _SPELLINGS = {
     "ok": "okay",
     "its": "it's",
@@ -66,10 +66,5 @@ def tokenise(text: str) -> tuple[str, ...]:
     for pattern, plain in _AFTER_LOWERING:
         text = pattern.sub(plain, text)
     text = _THOUSANDS.sub(lambda found: found[0].replace("\0", ""), text).replace("\0", ",")
-    return tuple(_SPELLINGS.get(token, token) for token in _TOKEN.findall(text))
-
-
-def original_after(text: str, count: int) -> str:
-    """Give the last `count` words of a text as they were written, for notes and reasons."""
-    written = text.split()
-    return " ".join(written[-count:]) if count else ""
+    tokens = " ".join(_SPELLINGS.get(token, token) for token in _TOKEN.findall(text))
+    return tuple(_ZERO_L.sub("ol", tokens).split())

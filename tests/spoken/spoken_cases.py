@@ -27,9 +27,7 @@ _LABEL = tuple(Decimal(n) for n in (115, 120, 208, 230, 240, 460))
 NAMED: dict[str, Expectation] = {
     "tap": Expectation(NumberForm(_OHMS, True, (Decimal(1), Decimal(40)))),
     "run_cap": Expectation(
-        NumberForm(
-            (Unit.MICROFARAD,), True, (Decimal(2), Decimal(80)), typical=Decimal("7.5")
-        )
+        NumberForm((Unit.MICROFARAD,), True, (Decimal(2), Decimal(80)), typical=Decimal("7.5"))
     ),
     "supply": Expectation(NumberForm((Unit.VOLT,), plausible=(Decimal(18), Decimal(30)))),
     "label_volt": Expectation(NumberForm((Unit.VOLT,), allowed=_LABEL)),
@@ -63,7 +61,9 @@ def one_line(meaning: Meaning) -> str:
         case YesNo():
             return "yes" if meaning.is_yes else "no"
         case Command():
-            return f"command {meaning.kind.value}" + (f": {meaning.detail}" if meaning.detail else "")
+            return f"command {meaning.kind.value}" + (
+                f": {meaning.detail}" if meaning.detail else ""
+            )
         case Unclear():
             return _unclear(meaning)
 
@@ -81,4 +81,8 @@ def _value(meaning: Value) -> str:
 
 def _unclear(meaning: Unclear) -> str:
     listed = ", ".join(_reading(reading) for reading in meaning.candidates)
-    return meaning.trouble.value + (f": {listed}" if listed else "") + (" ?" if meaning.question else "")
+    return (
+        meaning.trouble.value
+        + (f": {listed}" if listed else "")
+        + (" ?" if meaning.question else "")
+    )

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
+from spoken_cases import expectation, one_line
 
 from assistant.spoken.meaning import Unclear
 from assistant.spoken.understanding import understand
-from spoken_cases import expectation, one_line
 
 HERE = Path(__file__).parent
 LEAST_CASES = 250
