@@ -335,12 +335,12 @@ DIGIT_BY_DIGIT = Rule(
 )
 """After repeated failure: one digit at a time, a point where there is one."""
 
-DUAL_PART = Rule(
+SPOKEN_RATING = Rule(
     "rating",
     alt(
         Act(SMALL_CARDINAL, lambda digits: (digits,)),
         Act(seq(SMALL_CARDINAL, POINT, DECIMALS), lambda p: (f"{p[0]}.{p[2]}",)),
         Act(seq(SMALL_CARDINAL, Word("and"), FRACTIONS), lambda p: (f"{p[0]}{p[2][1:]}",)),
-        Typed(),
     ),
 )
+"""One of the two ratings of a dual capacitor, with no second meaning of its own."""

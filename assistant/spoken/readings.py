@@ -9,12 +9,24 @@ from assistant.quantity import RESISTANCE_UNITS, Unit
 from assistant.spoken import lexicon
 from assistant.spoken.lexicon import CLOSING, OPENING, unit_table
 from assistant.spoken.meaning import NumberForm
-from assistant.spoken.nodes import Act, Lexicon, Maybe, Node, Rule, TypedOnly, Word, alt, same, seq
+from assistant.spoken.nodes import (
+    Act,
+    Lexicon,
+    Maybe,
+    Node,
+    Rule,
+    Typed,
+    TypedOnly,
+    Word,
+    alt,
+    same,
+    seq,
+)
 from assistant.spoken.numerals import (
     DIGIT_BY_DIGIT,
-    DUAL_PART,
     FRACTION,
     MILLION,
+    SPOKEN_RATING,
     THOUSAND,
     Numeral,
     Style,
@@ -130,6 +142,17 @@ def _dual(parts: Parts) -> tuple[SaidNumber, ...]:
     return (SaidNumber(first, parts[3], second=second),) if first > second else ()
 
 
+def _dual_ways(unit: Rule) -> tuple[Node, ...]:
+    """Spoken ratings may follow each other; typed ones need something between, not a lost point."""
+    between = same(None, "over", "slash", "and", "by")
+    typed_between = alt(between, TypedOnly(Word("/")))
+    rating = alt(SPOKEN_RATING, Typed())
+    return (
+        Act(seq(SPOKEN_RATING, Maybe(between), SPOKEN_RATING, Maybe(unit)), _dual),
+        Act(seq(rating, typed_between, rating, Maybe(unit)), _dual),
+    )
+
+
 def _number(form: NumberForm, is_digits_only: bool, largest: int, unit: Rule) -> Node:
     number = DIGIT_BY_DIGIT if is_digits_only else number_rule(largest, is_certain=form.is_dual)
     sign = Maybe(same("-", "minus", "negative")) if form.takes_negative else Maybe(Lexicon(()))
@@ -145,8 +168,7 @@ def _number(form: NumberForm, is_digits_only: bool, largest: int, unit: Rule) ->
         glue = same(None, "a", "an", "of a", "of an")
         ways.append(Act(seq(FRACTION, glue, unit), meaning.share_of_unit))
     if form.is_dual:
-        between = Maybe(alt(same(None, "over", "slash", "and", "by"), TypedOnly(Word("/"))))
-        ways.append(Act(seq(DUAL_PART, between, DUAL_PART, Maybe(unit)), _dual))
+        ways.extend(_dual_ways(unit))
     return alt(*ways)
 
 

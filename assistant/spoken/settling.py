@@ -80,6 +80,8 @@ def _single(number: SaidNumber, form: NumberForm, *, has_range: bool) -> Meaning
     if form.allowed and not has_range:
         return _not_printed(quantity, form, is_name=is_name)
     second = None if number.second is None else Quantity(number.second, quantity.unit)
+    if second is not None and form.allowed and not is_possible(second, form):
+        return _not_printed(second, form, is_name=False)
     doubts: tuple[str, ...] = ()
     if is_name:
         doubts = (sentence(f"{say_number(quantity.value)} is also a name for a supply"),)

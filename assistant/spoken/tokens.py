@@ -29,8 +29,10 @@ _AFTER_LOWERING = (
     (re.compile(r"\b([a-z])\.(?=[a-z]\b)"), r"\1 "),
     (re.compile(r"(?<![\w.])-\s*(?=\.?\d)"), " minus "),
     (re.compile(r"[~\N{ALMOST EQUAL TO}]"), " about "),
-    (re.compile(r">"), " over "),
-    (re.compile(r"<"), " under "),
+    (re.compile(r"[>\N{GREATER-THAN OR EQUAL TO}]"), " over "),
+    (re.compile(r"[<\N{LESS-THAN OR EQUAL TO}]"), " under "),
+    (re.compile(r"\N{NOT EQUAL TO}"), " not "),
+    (re.compile(r"\N{INFINITY}"), " infinity "),
     (re.compile(r"\N{PLUS-MINUS SIGN}"), " about "),
     (re.compile(r"(?<=\d),(?=\d{3}(?:\D|$))"), "\0"),
 )

@@ -32,6 +32,13 @@ NAMED: dict[str, Expectation] = {
     "supply": Expectation(NumberForm((Unit.VOLT,), plausible=(Decimal(18), Decimal(30)))),
     "label_volt": Expectation(NumberForm((Unit.VOLT,), allowed=_LABEL)),
     "dual": Expectation(NumberForm((Unit.MICROFARAD,), is_dual=True)),
+    "label_dual": Expectation(
+        NumberForm(
+            (Unit.MICROFARAD,),
+            is_dual=True,
+            allowed=tuple(Decimal(n) for n in ("5", "7.5", "10", "35", "40", "45")),
+        )
+    ),
     "digits": Expectation(NumberForm(_OHMS, True), digits_only=True),
     "wheel": Expectation(choices=_WHEEL),
     "caution": Expectation(choices=_WHEEL, takes_numbered_choice=False),
