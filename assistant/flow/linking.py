@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from assistant.flow.clauses import AnswerIs, Case, Clause
-from assistant.flow.judging import CONTINUE, RuleModel
+from assistant.flow.judging import CONTINUE, Rule, RuleModel
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
     END,
@@ -24,6 +24,7 @@ from assistant.flow.model import (
     JudgedStep,
     ObserveStep,
     SpokenStep,
+    Step,
     StepBase,
 )
 from assistant.flow.names import check_names
@@ -61,7 +62,23 @@ def _validated(source: Source, model: type[_Model]) -> _Model:
     try:
         return model.model_validate(source.data)
     except ValidationError as error:
-        raise FlowError(model_problems(source, error)) from error
+        raise FlowError(model_problems(source, error, _keys(model))) from error
+
+
+def _keys(model: type[BaseModel]) -> dict[str, tuple[str, ...]]:
+    """Give the keys a file may write, by the tag of the record they belong to."""
+    known = {"": _names(model)}
+    for union in (Step, Rule):
+        for member in get_args(get_args(union)[0]):
+            for key in ("kind", "rule"):
+                if key in member.model_fields:
+                    tag = get_args(member.model_fields[key].annotation)[0]
+                    known[tag] = _names(member)
+    return known
+
+
+def _names(model: type[BaseModel]) -> tuple[str, ...]:
+    return tuple(field.alias or name for name, field in model.model_fields.items())
 
 
 class _Build:

@@ -3,8 +3,10 @@
 YAML 1.2 (so `yes`, `no`, `on`, `off` stay words), duplicate keys refused.
 """
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -53,11 +55,8 @@ def read_source(file: Path) -> Source:
         FlowError: when it is missing, not text, not YAML, or says a key twice.
     """
     text = _read_text(file)
-    loader = YAML(typ="rt", pure=True)
-    loader.version = (1, 2)
-    loader.allow_duplicate_keys = False
     try:
-        tree = loader.load(text)
+        data, places = _parsed(text)
     except MarkedYAMLError as error:
         raise FlowError([_yaml_problem(file, error)]) from error
     except ReaderError as error:
@@ -68,12 +67,20 @@ def read_source(file: Path) -> Source:
     except RecursionError as error:
         message = "The file is nested too deeply."
         raise FlowError([Problem(file, 1, 1, message, "A flow needs six levels.")]) from error
-    if not isinstance(tree, CommentedMap):
+    if not isinstance(data, dict):
         message = "The file does not hold keys with values."
         raise FlowError([Problem(file, 1, 1, message, "Begin with 'flow: name'.")])
-    places: dict[Where, tuple[int, int]] = {}
-    data = _plain(tree, (), places)
     return Source(file, text, data, places)
+
+
+@lru_cache(maxsize=64)
+def _parsed(text: str) -> tuple[Any, dict[Where, tuple[int, int]]]:
+    """Parse once a text: the vocabulary and shared steps are read for every flow."""
+    loader = YAML(typ="rt", pure=True)
+    loader.version = (1, 2)
+    loader.allow_duplicate_keys = False
+    places: dict[Where, tuple[int, int]] = {}
+    return _plain(loader.load(text), (), places), places
 
 
 def _read_text(file: Path) -> str:
@@ -131,19 +138,31 @@ def _plain(node: Any, way: Where, places: dict[Where, tuple[int, int]]) -> Any: 
     return node
 
 
-def model_problems(source: Source, error: ValidationError) -> list[Problem]:
-    """Turn pydantic's complaints into ours, each at the line it is about."""
-    return [_model_problem(source, dict(one)) for one in error.errors()]
+def model_problems(
+    source: Source, error: ValidationError, keys: Mapping[str, Collection[str]]
+) -> list[Problem]:
+    """Turn pydantic's complaints into ours, each at the line it is about.
+
+    Args:
+        source: the file.
+        error: what pydantic says of it.
+        keys: the keys that belong to each kind of record, by its tag; by "" at the top.
+    """
+    return [_model_problem(source, dict(one), keys) for one in error.errors()]
 
 
-def _model_problem(source: Source, one: dict[str, Any]) -> Problem:
+def _model_problem(
+    source: Source, one: dict[str, Any], keys: Mapping[str, Collection[str]]
+) -> Problem:
     where = _known_way(source, tuple(one["loc"]))
     name = str(one["loc"][-1]) if one["loc"] else "the file"
     kind, context = one["type"], one.get("ctx", {})
     if kind == "missing":
         return source.problem(where, f"'{name}' is missing here.", f"Add '{name}:'.")
     if kind == "extra_forbidden":
-        return source.problem((*where, name), f"'{name}' is not a key that belongs here.")
+        tags = [part for part in one["loc"][:-1] if part in keys]
+        hint = nearest(name, keys[tags[-1] if tags else ""]) if len(where) <= 1 or tags else ""
+        return source.problem((*where, name), f"'{name}' is not a key that belongs here.", hint)
     if kind in {"enum", "literal_error"}:
         expected = [
             word.strip(" '") for word in context["expected"].replace(" or ", ",").split(",")
