@@ -56,10 +56,12 @@ NOTE = ("note", "make a note", "take a note", "add a note")
 YES = (
     *("yes", "yeah", "yep", "yup", "correct", "right", "affirmative", "that's right", "yes it is"),
     *("that's correct", "yes sir", "it is", "yes it does", "yes that's right", "that's it"),
+    *("that is right", "that is correct"),
 )
 NO = (
     *("no", "nope", "nah", "negative", "wrong", "that's wrong", "incorrect", "not right"),
     *("that's not right", "no it isn't", "no it is not", "no it's not", "no that's wrong"),
+    *("that is wrong", "that is not right"),
 )
 
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"]

@@ -50,11 +50,12 @@ def _explain_number(
         return _comma(comma, form)
     if expectation.digits_only and wide_grammar(form).accepts(words):
         return Unclear(Trouble.NOT_UNDERSTOOD, "Say it one digit at a time, with the point.")
+    meaning = _out_of_the_usual(words, form)
+    is_wrong_unit = isinstance(meaning, Unclear) and meaning.trouble is Trouble.WRONG_UNIT
+    if is_wrong_unit and grammar_for(expectation).is_unfinished(words):
+        return None
     return (
-        _out_of_the_usual(words, form)
-        or _two_ratings(words, form)
-        or _hedged(tokens, form)
-        or _taken_back(words, tokens)
+        meaning or _two_ratings(words, form) or _hedged(tokens, form) or _taken_back(words, tokens)
     )
 
 
@@ -149,9 +150,9 @@ def _taken_back(words: str, tokens: tuple[str, ...]) -> Unclear | None:
 
 def _not_understood(words: str, expectation: Expectation) -> Unclear:
     number = expectation.number
-    is_begun = grammar_for(expectation).is_unfinished(words) or (
-        number is not None and wide_grammar(number).is_unfinished(words)
-    )
+    is_begun = grammar_for(expectation).is_unfinished(words)
+    if number is not None and wide_grammar(number).count_readings(words):
+        is_begun = is_begun or wide_grammar(number).is_unfinished(words)
     if is_begun:
         return Unclear(Trouble.UNFINISHED, "I only heard the beginning. Say it again in full.")
     return Unclear(Trouble.NOT_UNDERSTOOD, f"I did not understand. {_wanted(expectation)}")
