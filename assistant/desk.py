@@ -1,0 +1,334 @@
+"""Putting a walk together for a command: flow, journal, ears and voice, as the options say.
+
+What a command prints goes through here; what it means is decided in the rooms below.
+"""
+
+import secrets
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from assistant import __version__
+from assistant.ears.files import FileEars
+from assistant.ears.recogniser import Recogniser, RecogniserOptions, make_recogniser
+from assistant.ears.typed import LineEars
+from assistant.errors import RungsideError
+from assistant.flow.library import open_flow, shipped
+from assistant.flow.linked import Flow
+from assistant.flow.problems import FlowError
+from assistant.flow.safety import check_paths
+from assistant.journal.account import Account, give_account
+from assistant.journal.reading import read_journal
+from assistant.journal.replay import replay
+from assistant.journal.session import Session, conduct
+from assistant.journal.sessions import default_sessions_folder, find_session, make_session_id
+from assistant.report import tell
+from assistant.settings import Settings, read_settings
+from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import CommandKind
+from assistant.voice.written import Adjustable, BothVoices, PrintedVoice
+from assistant.walk.ends import Ears, Heard, Voice
+from assistant.walk.events import AnyEvent, Commanded, HeardWords
+from assistant.walk.hearing import Bench, stand_at, weigh_heard
+from assistant.walk.walk import Walk
+
+
+class DeskError(RungsideError):
+    """Something asked of a command that cannot be put together."""
+
+
+def now() -> datetime:
+    """Give the time, which the rooms below are handed."""
+    return datetime.now(UTC)
+
+
+def load_safe_flow(name: str) -> Flow:
+    """Load a flow and follow every path of it; an unsafe one does not load.
+
+    Raises:
+        FlowError: when it is missing, broken or unsafe.
+    """
+    flow = open_flow(name)
+    problems = check_paths(flow)
+    if problems:
+        raise FlowError(problems)
+    return flow
+
+
+def recorded_answers() -> list[Path]:
+    """Give the demo's recorded answers, in order."""
+    return sorted((shipped("demo_sessions") / "quarry_lane").glob("*.wav"))
+
+
+def hearing_place(step: str | None, expect: str) -> Bench:
+    """Give where `rungside hear` hears: a step of a flow, or only a unit.
+
+    Raises:
+        RungsideError: when there is no such flow, step or unit.
+    """
+    if step is None:
+        return Bench(expectation_for_unit(expect))
+    flow, _, name = step.rpartition(":")
+    if not flow:
+        raise DeskError(f"'{step}' names no step.", "Write it as FLOW:STEP.")
+    return stand_at(load_safe_flow(flow), name)
+
+
+def open_account(session: str, sessions: Path | None) -> Account:
+    """Read a session and fold it into what it came to."""
+    return give_account(read_journal(find_session(session, _folder(sessions))))
+
+
+def write_out(text: str, output: Path | None) -> None:
+    """Write to a file, or to the terminal.
+
+    Raises:
+        DeskError: when the file cannot be written.
+    """
+    if output is None:
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        return
+    try:
+        output.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise DeskError(f"{output} cannot be written: {error.strerror}.") from error
+    print(f"Written: {output}")
+
+
+def replay_session(session: str, flow: Path | None, sessions: Path | None) -> int:
+    """Replay a session and print where it differs; 1 when it does."""
+    record = read_journal(find_session(session, _folder(sessions)))
+    for problem in record.damage:
+        print(f"Damaged: line {problem.line}: {problem.sentence}")
+    account = give_account(record)
+    used = load_safe_flow(account.flow if flow is None else str(flow))
+    if used.digest != account.digest:
+        print(f"Judged by another edition: recorded {account.edition}, now {used.edition}.")
+    result = replay(record, Walk(used))
+    if not result.differences:
+        print(f"The same: {len(result.events)} events, to the letter.")
+        return 1 if record.damage else 0
+    for difference in result.differences[:20]:
+        print(f"line {difference.line or 'end'}:")
+        print(f"  recorded: {difference.recorded or 'nothing'}")
+        print(f"  now:      {difference.replayed or 'nothing'}")
+    print(f"{len(result.differences)} events differ.")
+    return 1
+
+
+def _folder(sessions: Path | None) -> Path:
+    return sessions or read_settings().sessions or default_sessions_folder()
+
+
+class Desk:
+    """The things a command may need, made when they are first asked for.
+
+    Args:
+        settings: what options, environment and file say.
+        is_mute: whether nothing is said aloud.
+    """
+
+    def __init__(self, settings: Settings, *, is_mute: bool) -> None:
+        self.settings, self.is_mute = settings, is_mute
+        self._recogniser: Recogniser | None = None
+        self._ends: list[Ears | Voice] = []
+
+    @classmethod
+    def open(
+        cls,
+        *,
+        sessions: Path | None = None,
+        tech: str | None = None,
+        recogniser: str | None = None,
+        microphone: str | None = None,
+        mute: bool = False,
+    ) -> Self:
+        """Open a desk with what the command line says."""
+        settings = read_settings(
+            sessions=sessions, tech=tech, recogniser=recogniser, microphone=microphone
+        )
+        return cls(settings, is_mute=mute)
+
+    def __enter__(self) -> Self:
+        """Give the desk itself."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Let go of devices and processes."""
+        for end in self._ends:
+            end.close()
+        if self._recogniser is not None:
+            self._recogniser.close()
+
+    @property
+    def recogniser(self) -> Recogniser:
+        """Give the recogniser, made at the first use."""
+        if self._recogniser is None:
+            options = RecogniserOptions(vosk_model=self.settings.vosk_model)
+            self._recogniser = make_recogniser(self.settings.recogniser, options)
+        return self._recogniser
+
+    def walk(
+        self,
+        flow: str,
+        *,
+        unit: str = "",
+        listen: Sequence[Path] | None = None,
+        answers: Path | None = None,
+        is_voice: bool = False,
+    ) -> int:
+        """Walk a flow to its end and say what it came to; 1 when it did not get there."""
+        loaded = load_safe_flow(flow)
+        ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
+        voice = self._voice(is_aloud=is_aloud)
+        self._ends += [ears, voice]
+        sessions = self.settings.sessions or default_sessions_folder()
+        session = Session.begin(
+            Walk(loaded),
+            sessions,
+            make_session_id(now(), unit or loaded.id, secrets.token_hex(2)),
+            clock=now,
+            technician=self.settings.tech,
+            unit=unit,
+            program=f"rungside {__version__}",
+        )
+        try:
+            conduct(session, ears, voice, _Console(voice).watch)
+        finally:
+            session.close()
+        folder = session.journal.folder
+        print()
+        print(tell(give_account(read_journal(folder)), folder))
+        print(f"Review it:  rungside report {folder}")
+        if session.state.is_over:
+            return 0
+        print("The answers ended before the walk did; the session is kept, unsealed.")
+        return 1
+
+    def _ears(
+        self, listen: Sequence[Path] | None, answers: Path | None, *, is_voice: bool
+    ) -> tuple[Ears, bool]:
+        """Give the ears that the options ask for, and whether to speak aloud."""
+        if listen is not None:
+            return FileEars(listen, self.recogniser), not self.is_mute
+        if answers is not None and str(answers) != "-":
+            return LineEars(read_lines(answers), source=answers.name), False
+        if is_voice:
+            return self._microphone()
+        return LineEars(iter(sys.stdin), source="typed"), False
+
+    def _microphone(self) -> tuple[Ears, bool]:
+        from assistant.ears.microphone import Microphone
+
+        try:
+            ears = Microphone(
+                self.recogniser, device=self.settings.microphone, patience=self.settings.patience
+            )
+        except RungsideError as error:
+            print(f"rungside: {error} Type the answers instead.", file=sys.stderr)
+            return LineEars(iter(sys.stdin), source="typed"), not self.is_mute
+        return ears, not self.is_mute
+
+    def _voice(self, *, is_aloud: bool) -> Voice:
+        """Give the voice: lines always, speech where it is wanted and can be heard."""
+        printed = PrintedVoice(sys.stdout)
+        if not is_aloud:
+            return printed
+        from assistant.voice.aloud import SpokenVoice
+        from assistant.voice.player import Player, list_outputs
+        from assistant.voice.synthesis import Synthesiser
+
+        if list_outputs().is_null:
+            print("rungside: No loudspeaker was found, so it is only shown.", file=sys.stderr)
+            return printed
+        spoken = SpokenVoice(
+            Synthesiser(),
+            Player(),
+            lambda sentence: print(f"rungside: {sentence}", file=sys.stderr),
+            voice=self.settings.voice_name,
+            rate=self.settings.voice_rate,
+            volume=self.settings.voice_volume,
+        )
+        return BothVoices([printed, spoken])
+
+    def hear(
+        self,
+        place: Bench,
+        files: Sequence[Path],
+        phrases: Iterable[tuple[str, str]],
+        text_file: Path | None,
+    ) -> Iterator[dict[str, object] | RungsideError]:
+        """Give what each file and phrase comes to; a file that cannot be heard is its error."""
+        lines = [] if text_file is None else [(text_file.name, t) for t in read_lines(text_file)]
+        for source, words in (*phrases, *lines):
+            if words.strip():
+                yield weigh_heard(Heard(words.strip(), source=source), place, is_sound=False)
+        for file in files:
+            try:
+                yield self._hear_file(place, file)
+            except RungsideError as error:
+                yield error
+
+    def _hear_file(self, place: Bench, file: Path) -> dict[str, object]:
+        from assistant.ears.hearing import hear_file
+
+        heard = hear_file(file, place.expectation, self.recogniser)
+        return weigh_heard(heard, place, is_sound=True)
+
+    def examine(self, *, fetch: bool) -> int:
+        """Print what can be heard and said here; 1 when no answer could be heard at all."""
+        from assistant.ears.facts import ears_facts, fetch_model
+        from assistant.voice.facts import voice_facts
+
+        if fetch:
+            print(fetch_model())
+        facts = ears_facts(self.settings.vosk_model, self.settings.microphone)
+        for line in (*facts.lines, *voice_facts().lines):
+            print(line)
+        return 0
+
+
+class _Console:
+    """Shows what was heard, and hands pace and loudness to the voice."""
+
+    def __init__(self, voice: Voice) -> None:
+        self._voice = voice
+
+    def watch(self, events: Sequence[AnyEvent]) -> None:
+        """Show what was heard, always, with what else it could have been."""
+        for event in events:
+            if isinstance(event, HeardWords):
+                print(f"You: {_heard_line(event)}")
+            if isinstance(event, Commanded) and isinstance(self._voice, Adjustable):
+                self._voice.adjust(CommandKind(event.command))
+
+
+def _heard_line(event: HeardWords) -> str:
+    if event.is_silence:
+        return "(silence)"
+    also = f" (or: {'; '.join(event.alternatives)})" if event.alternatives else ""
+    return f"{event.words or '(no words)'}{also}"
+
+
+def read_lines(file: Path) -> list[str]:
+    """Read a file of phrases, one a line.
+
+    Raises:
+        DeskError: when it cannot be read as text.
+    """
+    try:
+        return file.read_text(encoding="utf-8").splitlines()
+    except FileNotFoundError as error:
+        raise DeskError(f"There is no file {file}.", "Name a text file.") from error
+    except UnicodeDecodeError as error:
+        raise DeskError(f"{file} is not UTF-8 text.", "Save it as UTF-8.") from error
+    except OSError as error:
+        raise DeskError(f"{file} cannot be read: {error.strerror}.") from error
