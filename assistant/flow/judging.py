@@ -43,7 +43,7 @@ class RuleModel(BaseModel):
         """Give every operand, so that names can be checked when the flow loads."""
         found: list[Operand] = []
         for name in type(self).model_fields:
-            if name in {"rule", "go"}:
+            if name in {"rule", "go", "kind"}:
                 continue
             value = getattr(self, name)
             members = value if isinstance(value, tuple) else (value,)
@@ -221,7 +221,7 @@ class ReplacementAllowed(RuleModel):
     """
 
     rule: Literal["replacement_allowed"]
-    outcomes = {"allowed": _P, "low": _F, "high": _F, "over_limit": _F}
+    outcomes = {"allowed": _P, "low": _F, "high": _F, "over_limit": _F, "unsure": _C}
     rating: Operand
     kind: Literal["equal", "equal_or_higher"]
 
