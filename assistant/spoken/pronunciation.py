@@ -17,5 +17,8 @@ EXTRA_PRONUNCIATIONS: dict[str, str] = {
     "microfarad": "M AY K R OW F EH R AE D",
     "microfarads": "M AY K R OW F EH R AE D Z",
     "pascals": "P AE S K AE L Z",
+    "chatters": "CH AE T ER Z",
+    "matted": "M AE T IH D",
+    "wobbles": "W AA B AH L Z",
 }
 """Word to phones, separated by spaces, in the phone set of the en-us model."""
