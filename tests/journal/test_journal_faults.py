@@ -5,6 +5,7 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import Self
 
 import pytest
 
@@ -338,6 +339,26 @@ def test_interrupt_in_a_write_doubles_nothing(
         journal.seal()
     record = read_content(bytes(files.contents[FOLDER / JOURNAL]))
     assert (True, ()) == (record.is_sealed, record.problems)
+
+
+class _InterruptedList(list[Line]):
+    """A list at whose growing a Ctrl-C comes."""
+
+    def __iadd__(self, _other: object) -> Self:  # type: ignore[override,misc]
+        raise KeyboardInterrupt
+
+
+def test_interrupt_just_after_a_write_doubles_nothing(opening: Event, clock: Clock) -> None:
+    """A Ctrl-C when the turn is on the disk but not yet remembered stops this writer."""
+    files = MemoryFiles()
+    with Journal.create(SESSIONS, "one", opening, clock=clock, files=files) as journal:
+        journal._lines = _InterruptedList(journal._lines)
+        with pytest.raises(KeyboardInterrupt):
+            journal.append([{"kind": "noted", "text": "there"}])
+        with pytest.raises(JournalError, match="stopped half-way before"):
+            journal.append([{"kind": "noted", "text": "not there"}])
+    with Journal.open(FOLDER, clock=clock, files=files) as journal:
+        assert ["there"] == [line.data["text"] for line in journal.lines[1:]]
 
 
 def _interrupt(_file: MemoryFile) -> None:

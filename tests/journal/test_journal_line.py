@@ -63,6 +63,15 @@ def test_hard_text_survives(text: str) -> None:
     assert text == decode(raw).data["text"]
 
 
+def test_surrogates_that_make_a_pair_are_one_character() -> None:
+    """Two halves side by side are written as the character they are, so the bytes stay canonical."""
+    data = {"text": "\ud83d\ude00 and half \ud83d"}
+    line = Line(1, "2026-02-03T14:05:06.789Z", 1, NO_LINE, "noted", data)
+    raw = encode(line)
+    assert "😀 and half \\ud83d".encode() in raw
+    assert raw == encode(decode(raw))
+
+
 @pytest.mark.parametrize("bad", [float("nan"), float("inf"), b"bytes", {1, 2}, datetime.now(UTC)])
 def test_what_is_no_json_is_refused(bad: object) -> None:
     """A value that JSON cannot say is an error in one sentence, not a broken line."""

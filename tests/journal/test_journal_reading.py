@@ -79,7 +79,7 @@ def test_cut_goes_on_on_the_disk(
         journal.seal()
     after = read_journal(folder / JOURNAL)
     assert before.lines == after.lines[: len(before.lines)]
-    assert (True, ()) == (after.is_sealed, after.problems)
+    assert (True, ()) == (after.is_sealed, after.damage)
 
 
 @given(noise=st.binary(max_size=300))

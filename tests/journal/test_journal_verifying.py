@@ -104,6 +104,13 @@ def test_same_words_written_otherwise_are_named(open_content: bytes) -> None:
     assert named(spaced) == [(COUNT - 1, Fault.EDITED)]
 
 
+def test_changed_number_of_the_last_line_is_named(open_content: bytes) -> None:
+    """What follows by its hash has the next number, even where no line behind it holds it."""
+    edited = open_content.replace(b'"seq":7', b'"seq":9')
+    (damage,) = read_content(edited).damage
+    assert "Line 7 has number 9 where 7 is due." == damage.sentence
+
+
 @pytest.mark.parametrize("place", range(COUNT))
 def test_inserted_line_is_named(sealed_content: bytes, place: int) -> None:
     """A line that fits perfectly behind its neighbour is found by what the next one says."""
