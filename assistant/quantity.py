@@ -99,9 +99,20 @@ def _registry() -> "UnitRegistry[Decimal]":
     return registry
 
 
+_PREFIX = {Unit.OHM: 0, Unit.KILOHM: 3, Unit.MEGOHM: 6}
+"""Powers of ten of the ohms, known without waking pint in the middle of a walk; a test holds them
+against pint."""
+
+
 @lru_cache(maxsize=512)
 def _scale(source: Unit, target: Unit) -> tuple[Decimal, Decimal]:
-    """Factor and offset from one unit to another, from pint."""
+    """Factor and offset from one unit to another."""
+    if source in _PREFIX and target in _PREFIX:
+        return Decimal(1).scaleb(_PREFIX[source] - _PREFIX[target]), Decimal(0)
+    return _scale_by_pint(source, target)
+
+
+def _scale_by_pint(source: Unit, target: Unit) -> tuple[Decimal, Decimal]:
     from pint.errors import DimensionalityError
 
     registry = _registry()
@@ -205,15 +216,44 @@ def format_for_eye(reading: Reading) -> str:
     """Write a reading for a screen: `17.5 Ω`, `OL`."""
     if isinstance(reading, OverLimit):
         return "OL"
-    digits = f"{reading.value:f}".replace("-", "−")
+    digits = f"{reading.value:f}".replace("-", "\N{MINUS SIGN}")
     return f"{digits} {FORMS[reading.unit].symbol}".strip()
 
 
-_ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
-    "fifteen sixteen seventeen eighteen nineteen"
-).split()
-_TENS = "zero ten twenty thirty forty fifty sixty seventy eighty ninety".split()
+_ONES = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS = [
+    "zero",
+    "ten",
+    "twenty",
+    "thirty",
+    "forty",
+    "fifty",
+    "sixty",
+    "seventy",
+    "eighty",
+    "ninety",
+]
 _HUNDRED, _THOUSAND, _MILLION = 100, 1000, 1_000_000
 
 
