@@ -64,7 +64,7 @@ def test_hard_text_survives(text: str) -> None:
 
 
 def test_surrogates_that_make_a_pair_are_one_character() -> None:
-    """Two halves side by side are written as the character they are, so the bytes stay canonical."""
+    """Two halves side by side are written as their one character: the bytes stay canonical."""
     data = {"text": "\ud83d\ude00 and half \ud83d"}
     line = Line(1, "2026-02-03T14:05:06.789Z", 1, NO_LINE, "noted", data)
     raw = encode(line)
