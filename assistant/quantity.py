@@ -221,37 +221,12 @@ def format_for_eye(reading: Reading) -> str:
 
 
 _ONES = [
-    "zero",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
+    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen"),
+    *("eighteen", "nineteen"),
 ]
 _TENS = [
-    "zero",
-    "ten",
-    "twenty",
-    "thirty",
-    "forty",
-    "fifty",
-    "sixty",
-    "seventy",
-    "eighty",
+    *("zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty"),
     "ninety",
 ]
 _HUNDRED, _THOUSAND, _MILLION = 100, 1000, 1_000_000

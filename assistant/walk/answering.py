@@ -149,7 +149,8 @@ class Answering:
         state = progress.state
         answers = {**state.answers, name: choice}
         progress.state = replace(state, answers=answers, pending=None)
-        progress.say(Utterance(Role.READ_BACK, f"{phrase[0].upper()}{phrase[1:]}."))
+        shown = wording.as_spoken(phrase)
+        progress.say(Utterance(Role.READ_BACK, f"{shown[0].upper()}{shown[1:]}."))
         progress.leave(f"choice.{choice}")
 
     def take_caution(self) -> None:

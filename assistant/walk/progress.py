@@ -93,6 +93,9 @@ class Progress:
         if state.turn is Turn.ANSWER and isinstance(step, SpokenStep):
             self.say_turn(wording.say_prompt(step, state, "again" if count <= 1 else "help"))
             return
+        if state.turn is Turn.CAUTION:
+            self.say(wording.say_caution_again(self.flow, state.subject))
+            return
         for utterance in state.said:
             self.say(utterance)
 

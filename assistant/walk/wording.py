@@ -3,6 +3,7 @@
 Short, one action, no symbols for the ear; the same with symbols for the eye.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -86,17 +87,30 @@ def say_prompt(step: SpokenStep, state: State, level: str) -> Utterance:
     return utterance(role, getattr(step, level), state.values)
 
 
+def as_spoken(phrase: str) -> str:
+    """Give a phrase as a person writes it: the one word that is always a capital."""
+    return re.sub(r"\bi\b", "I", phrase)
+
+
 def say_caution(flow: Flow, name: str) -> Utterance:
     """Say a caution in full, with the phrase that answers it."""
     caution = flow.cautions[name]
-    return Utterance(Role.CAUTION, f"Caution. {caution.say} Say: {caution.answer[0]}.")
+    text = f"Caution. {caution.say} Say: {as_spoken(caution.answer[0])}."
+    return Utterance(Role.CAUTION, text)
+
+
+def say_caution_again(flow: Flow, name: str) -> Utterance:
+    """Ask for a caution's answer once more; the caution was said in full before."""
+    phrase = as_spoken(flow.cautions[name].answer[0])
+    return Utterance(Role.CAUTION, f"The caution waits for its answer. Say: {phrase}.")
 
 
 def say_condition(flow: Flow, subject: str) -> Utterance:
     """Ask for a condition that hands can make true."""
     name, _, value = subject.partition("=")
     condition = flow.vocabulary.conditions[name]
-    text = f"First: {condition.values[value]}. Say: {condition.phrases[value][0]}."
+    phrase = as_spoken(condition.phrases[value][0])
+    text = f"First: {condition.values[value]}. Say: {phrase}."
     return Utterance(Role.PROMPT, text)
 
 
@@ -116,7 +130,7 @@ def say_read_back(readings: tuple[Reading, ...], verdict: Verdict | None) -> Utt
 def say_ask_back(pending: Pending, phrase: str = "") -> Utterance:
     """Ask an answer back: a number digit by digit, a choice by its phrase; it needs a yes."""
     if pending.reading is None:
-        return Utterance(Role.ASK_BACK, f"Did you say: {phrase}? Yes or no?")
+        return Utterance(Role.ASK_BACK, f"Did you say: {as_spoken(phrase)}? Yes or no?")
     asked, shown = ask_back(pending.reading), format_for_eye(pending.reading)
     if pending.second is not None:
         asked = f"{asked.rstrip('?')}, and {ask_back(pending.second)}"
@@ -128,7 +142,9 @@ def say_ask_back(pending: Pending, phrase: str = "") -> Utterance:
 def say_trouble(trouble: Trouble, count: int, why: str, question: str) -> Utterance:
     """Say what went wrong, in other words each time."""
     words = _TROUBLES[trouble]
-    parts = (words[min(count, len(words)) - 1], why, question)
+    if trouble is Trouble.NOT_UNDERSTOOD and why.startswith("I did not understand."):
+        why = ""  # the prompt that follows says what can be said
+    parts = (words[min(count, len(words)) - 1], as_spoken(why), question)
     seen: list[str] = []
     for part in parts:
         if part and part not in seen:
@@ -145,12 +161,12 @@ def say_other_way(expects: Expectation) -> Utterance | None:
         )
     if expects.choices and expects.takes_numbered_choice:
         listed = " ".join(
-            f"Number {_ORDINALS[position]}: {choice.phrases[0]}."
+            f"Number {_ORDINALS[position]}: {as_spoken(choice.phrases[0])}."
             for position, choice in enumerate(expects.choices[: len(_ORDINALS)])
         )
         return Utterance(Role.NOTICE, f"Answer by number. {listed}")
     if expects.choices:
-        return Utterance(Role.NOTICE, f"The words are: {expects.choices[0].phrases[0]}.")
+        return Utterance(Role.NOTICE, f"The words are: {as_spoken(expects.choices[0].phrases[0])}.")
     return None
 
 
