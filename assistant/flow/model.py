@@ -205,6 +205,7 @@ class WorkOutStep(JudgedStep):
         unit: the unit of the result, as the formula gives it.
         unknown: where the walk goes when a value it needs was not taken.
         meter: the meter whose error the result carries into its rules.
+        label: what the result is called aloud; a step between others has none and is not said.
     """
 
     kind: Literal["work_out"]
@@ -213,6 +214,7 @@ class WorkOutStep(JudgedStep):
     unit: Unit
     unknown: str
     meter: str | None = None
+    label: str = ""
 
     def exits(self) -> Iterator[tuple[str, str]]:
         """Give `unknown`, then what the rules decide."""

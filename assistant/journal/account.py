@@ -4,10 +4,11 @@ Needs no flow, so a record can be read when its flow is long gone. An answer tha
 takes all that followed from it with it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from assistant.journal.fold import Reducer, fold
 from assistant.journal.line import Line
 from assistant.journal.reading import Record
 
@@ -111,6 +112,7 @@ class Account:
         outcome: `found`, `no_fault` or `stopped`.
         why: why it ended.
         values: the values that stand, in order.
+        earlier: values that stood until they were taken again, in order.
         cautions: the cautions, in order.
         findings: the findings that stand, in order.
         answers: the named answers that stand, in order.
@@ -145,10 +147,11 @@ class Account:
     is_sealed: bool = False
     seal_code: str = ""
     problems: tuple[str, ...] = field(default=())
+    earlier: tuple[TakenValue, ...] = ()
 
 
 class _Ledger:
-    """The fold in progress."""
+    """The fold in progress: filled in place, since nobody else sees it."""
 
     def __init__(self) -> None:
         self.head: dict[str, Any] = {}
@@ -167,11 +170,7 @@ def give_account(record: Record) -> Account:
     Args:
         record: a journal as read; it may be cut or damaged, what is whole counts.
     """
-    ledger = _Ledger()
-    for line in record.lines:
-        reduce = _REDUCERS.get(line.kind)
-        if reduce is not None:
-            reduce(ledger, line)
+    ledger = fold(record.lines, _REDUCERS, _Ledger())
     lines = record.lines
     seconds = (lines[-1].moment - lines[0].moment).total_seconds() if lines else 0.0
     return Account(
@@ -196,6 +195,7 @@ def give_account(record: Record) -> Account:
         is_sealed=record.is_sealed,
         seal_code=record.seal_code,
         problems=tuple(f"line {p.line}: {p.sentence}" for p in record.damage),
+        earlier=tuple(_earlier(ledger.values)),
     )
 
 
@@ -205,16 +205,24 @@ def _latest(values: Sequence[TakenValue]) -> list[TakenValue]:
     return sorted(last.values(), key=lambda value: value.answer)
 
 
-def _began(ledger: _Ledger, line: Line) -> None:
+def _earlier(values: Sequence[TakenValue]) -> list[TakenValue]:
+    """Give the values that were taken again later; a repair is judged by what stood before it."""
+    last = {value.id: position for position, value in enumerate(values)}
+    return [value for position, value in enumerate(values) if last[value.id] != position]
+
+
+def _began(ledger: _Ledger, line: Line) -> _Ledger:
     ledger.head = dict(line.data)
+    return ledger
 
 
-def _heard(ledger: _Ledger, line: Line) -> None:
+def _heard(ledger: _Ledger, line: Line) -> _Ledger:
     if not line.data.get("is_silence"):
         ledger.turns += 1
+    return ledger
 
 
-def _took(ledger: _Ledger, line: Line) -> None:
+def _took(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     ledger.values.append(
         TakenValue(
@@ -231,12 +239,13 @@ def _took(ledger: _Ledger, line: Line) -> None:
             places=(data["quantity"], data["first"], data["second"]),
         )
     )
+    return ledger
 
 
-def _judged(ledger: _Ledger, line: Line) -> None:
+def _judged(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     if not data["decides"] or not ledger.values or ledger.values[-1].id != data["name"]:
-        return
+        return ledger
     ledger.values[-1] = replace(
         ledger.values[-1],
         verdict=data["verdict"],
@@ -246,9 +255,10 @@ def _judged(ledger: _Ledger, line: Line) -> None:
         low=data["low"],
         high=data["high"],
     )
+    return ledger
 
 
-def _answered(ledger: _Ledger, line: Line) -> None:
+def _answered(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     ledger.answers.append(
         NamedAnswer(
@@ -260,21 +270,24 @@ def _answered(ledger: _Ledger, line: Line) -> None:
             data["answer"],
         )
     )
+    return ledger
 
 
-def _skipped(ledger: _Ledger, line: Line) -> None:
+def _skipped(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     ledger.answers.append(
         NamedAnswer(data["step"], "skipped", data["reason"], data["reason"], False, data["answer"])
     )
+    return ledger
 
 
-def _caution_given(ledger: _Ledger, line: Line) -> None:
+def _caution_given(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     ledger.cautions.append(GivenCaution(data["caution"], data["step"], data["text"], line.time))
+    return ledger
 
 
-def _caution_answered(ledger: _Ledger, line: Line) -> None:
+def _caution_answered(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     for position in range(len(ledger.cautions) - 1, -1, -1):
         caution = ledger.cautions[position]
@@ -282,10 +295,11 @@ def _caution_answered(ledger: _Ledger, line: Line) -> None:
             ledger.cautions[position] = replace(
                 caution, answered_at=line.time, said=data["said"], answer=data["answer"]
             )
-            return
+            return ledger
+    return ledger
 
 
-def _found(ledger: _Ledger, line: Line) -> None:
+def _found(ledger: _Ledger, line: Line) -> _Ledger:
     data: Any = line.data
     ledger.findings.append(
         MadeFinding(
@@ -301,13 +315,15 @@ def _found(ledger: _Ledger, line: Line) -> None:
             answer=data["answer"],
         )
     )
+    return ledger
 
 
-def _noted(ledger: _Ledger, line: Line) -> None:
+def _noted(ledger: _Ledger, line: Line) -> _Ledger:
     ledger.notes.append(str(line.data["text"]))
+    return ledger
 
 
-def _scratched(ledger: _Ledger, line: Line) -> None:
+def _scratched(ledger: _Ledger, line: Line) -> _Ledger:
     """Take back an answer; that a caution was said stays, its answer does not."""
     data: Any = line.data
     number = data["answer"]
@@ -319,13 +335,15 @@ def _scratched(ledger: _Ledger, line: Line) -> None:
         replace(one, answered_at="", said="", answer=0) if one.answer >= number else one
         for one in ledger.cautions
     ]
+    return ledger
 
 
-def _ended(ledger: _Ledger, line: Line) -> None:
+def _ended(ledger: _Ledger, line: Line) -> _Ledger:
     ledger.outcome, ledger.why = str(line.data["outcome"]), str(line.data["why"])
+    return ledger
 
 
-_REDUCERS: dict[str, Callable[[_Ledger, Line], None]] = {
+_REDUCERS: dict[str, Reducer[_Ledger]] = {
     "began": _began,
     "heard": _heard,
     "took": _took,

@@ -78,7 +78,7 @@ def _sounds(lines: Sequence[Line]) -> Iterator[Heard | Silence]:
 
 
 def _differences(lines: Sequence[Line], events: Sequence[AnyEvent]) -> Iterator[Difference]:
-    """Compare event by event; the session's own id in the first is the journal's, not the walk's."""
+    """Compare event by event; the session id in the first line is the journal's own."""
     for position in range(max(len(lines), len(events))):
         line = lines[position] if position < len(lines) else None
         event = as_data(events[position]) if position < len(events) else None

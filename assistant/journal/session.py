@@ -55,8 +55,7 @@ class Session:
         """
         result = walk.begin(technician, unit, program)
         opening, *rest = [as_data(event) for event in result.events]
-        journal = Journal.create(sessions, session_id, opening, clock=clock, files=files)
-        journal.append(rest)
+        journal = Journal.create(sessions, session_id, opening, rest=rest, clock=clock, files=files)
         return cls(walk, journal, result)
 
     @property

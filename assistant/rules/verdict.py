@@ -58,9 +58,16 @@ class Evidence:
 
 
 def resolution(value: Decimal) -> Decimal:
-    """Give one count of the last digit said: 17.5 has 0.1, 240 has 1."""
-    exponent = value.as_tuple().exponent
-    return Decimal(1).scaleb(min(int(exponent), 0))
+    """Give one count of the last digit shown: 17.5 has 0.1, 240 has 1.
+
+    A whole number is often said for short ("ten" for 10.0), so three figures are assumed of it:
+    10 has 0.1, as any meter shows it (common practice, no source).
+    """
+    exponent = int(value.as_tuple().exponent)
+    if exponent < 0:
+        return Decimal(1).scaleb(exponent)
+    figures = value.adjusted() if value else 0
+    return Decimal(1).scaleb(min(figures - 2, 0) if figures else -1)
 
 
 def meter_error(meter: Meter, reading: Quantity) -> Decimal:

@@ -28,7 +28,9 @@ OBJECT = r"(?= (?:the|it|this|that|these|them|each|every|all|your|its|a|an|one|b
 RESPELLINGS = (
     Respelling(r"\b(thir|four|fif|six|seven|eigh|nine)teen\b", r"\1-teen", "stress as in fifty"),
     Respelling(r"\bOL\b", "O L", "all"),
-    Respelling(r"\ba c\b", "AC", "uh see"),
+    # Not "a C terminal": only where the words around it are about current.
+    Respelling(r"\b(volts?|amps?|voltage) a c\b", r"\1 AC", "uh see"),
+    Respelling(r"\ba c (volts|voltage|amps|power|line|supply|disconnect)\b", r"AC \1", "uh see"),
     Respelling(r"\bN F P A\b", "NFPA", "en ef pea uh"),
     Respelling(r"\bC A T\b", "cat", "see uh tea"),
     Respelling(r"\bF A N\b", "fan", "ef uh en"),

@@ -99,6 +99,16 @@ def test_meter_error_counts_the_digits_said() -> None:
     assert Decimal("0.2") == meter_error(plain, Quantity(Decimal("17.5"), Unit.OHM))
     assert Decimal("0.02") == meter_error(plain, Quantity(Decimal("17.50"), Unit.OHM))
     assert Decimal(2) == meter_error(plain, Quantity(Decimal(240), Unit.VOLT))
+    assert Decimal("0.2") == meter_error(plain, Quantity(Decimal(10), Unit.MICROFARAD))
+    assert Decimal("0.2") == meter_error(plain, Quantity(Decimal(5), Unit.MICROFARAD))
+
+
+def test_a_whole_number_said_for_short_can_pass() -> None:
+    """Ten said of a capacitor rated ten passes: nobody says the point and the zero."""
+    meter = Meter(say="capacitance", percent=Decimal(1), counts=Decimal(2))
+    rule = {"rule": "within_percent", "rating": "r", "plus": Decimal(6), "minus": Decimal(6)}
+    for rated in ("5", "7.5", "10", "45"):
+        assert "pass" == outcome(rule, rated, Unit.MICROFARAD, meter, r=rated)[0]
 
 
 @pytest.mark.parametrize(
