@@ -1,0 +1,1 @@
+"""Sound to words: microphone, files, typed lines; endpointing; recognisers."""

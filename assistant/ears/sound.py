@@ -1,0 +1,113 @@
+"""Sound in memory, and reading it from WAV files.
+
+Everything behind this module works on one form only: mono, 16 kHz, signed 16 bit.
+"""
+
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.errors import RungsideError
+
+Samples: TypeAlias = NDArray[np.int16]
+
+RATE = 16_000
+"""Samples a second of every sound inside Rungside."""
+
+LONGEST_SECONDS = 120
+"""An answer is a few seconds; a longer file is a mistake, and would keep a walk waiting."""
+
+_LARGEST_BYTES = 64 * 1024 * 1024  # 120 s of 48 kHz stereo 32 bit is 46 MB
+_HEADER_BYTES = 12
+
+
+class EarsError(RungsideError):
+    """A sound file, a device, a model or a recogniser that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sound:
+    """A stretch of sound.
+
+    Args:
+        samples: int16, mono, `RATE` a second.
+    """
+
+    samples: Samples
+
+    @property
+    def seconds(self) -> float:
+        """How long it lasts."""
+        return len(self.samples) / RATE
+
+    @property
+    def fingerprint(self) -> str:
+        """SHA-256 of the samples, in hexadecimal."""
+        return sha256(self.samples.astype("<i2").tobytes()).hexdigest()
+
+
+def _bytes_of(path: Path) -> bytes:
+    """Read a file whole, after the checks that can be made from outside."""
+    if path.is_dir():
+        raise EarsError(f"{path} is a folder.", "Give the name of one WAV file.")
+    try:
+        size = path.stat().st_size
+        if size > _LARGEST_BYTES:
+            raise EarsError(
+                f"{path} is too large ({size // 2**20} MB).",
+                f"Give a WAV file of at most {LONGEST_SECONDS} seconds.",
+            )
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise EarsError(f"There is no file {path}.", "Check the name of the WAV file.") from error
+    except OSError as error:
+        raise EarsError(
+            f"{path} cannot be read: {error.strerror}.", "Check who may read it."
+        ) from error
+
+
+def _check_header(path: Path, data: bytes) -> None:
+    if not data:
+        raise EarsError(f"{path} is empty.", "Give a WAV file with sound in it.")
+    if len(data) < _HEADER_BYTES or data[:4] not in {b"RIFF", b"RF64"} or data[8:12] != b"WAVE":
+        raise EarsError(f"{path} is not a WAV file.", "Save the sound as WAV.")
+
+
+def _decoded(path: Path, data: bytes) -> Samples:
+    import miniaudio
+
+    try:
+        decoded = miniaudio.decode(data, nchannels=1, sample_rate=RATE)
+    except miniaudio.MiniaudioError as error:
+        raise EarsError(
+            f"{path} is a WAV file whose sound cannot be read.", "Save it as 16-bit PCM."
+        ) from error
+    return np.frombuffer(decoded.samples.tobytes(), dtype=np.int16)
+
+
+def read_sound(path: Path | str) -> Sound:
+    """Read a WAV file: any usual rate and width, mono or stereo.
+
+    Returns:
+        The sound, mixed to mono and brought to 16 kHz.
+
+    Raises:
+        EarsError: when it is missing, a folder, unreadable, empty, no WAV file, holds no sound, or
+            lasts longer than `LONGEST_SECONDS`.
+    """
+    path = Path(path)
+    data = _bytes_of(path)
+    _check_header(path, data)
+    sound = Sound(_decoded(path, data))
+    if not len(sound.samples):
+        raise EarsError(f"{path} holds no sound: its length is zero.", "Record it again.")
+    if sound.seconds > LONGEST_SECONDS:
+        raise EarsError(
+            f"{path} lasts {sound.seconds:.0f} seconds.",
+            f"Give an answer of at most {LONGEST_SECONDS} seconds.",
+        )
+    return sound
