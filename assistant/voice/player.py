@@ -17,6 +17,8 @@ from assistant.voice.samples import SAMPLE_BYTES, Samples
 
 PERIOD_MILLISECONDS = 40
 PERIODS = 3
+# A device that has just been opened may swallow its first milliseconds.
+LEAD_SECONDS = 0.05
 TAIL_SECONDS = 0.16
 SLACK_SECONDS = 3.0
 NULL_BACKEND = "Null"
@@ -150,7 +152,7 @@ class Player:
             device.start(feed)
         except Exception as trouble:
             raise VoiceError("The sound output does not start.", NO_OUTPUT_HINT) from trouble
-        if not self._finished.wait(samples.seconds + TAIL_SECONDS + SLACK_SECONDS):
+        if not self._finished.wait(LEAD_SECONDS + samples.seconds + TAIL_SECONDS + SLACK_SECONDS):
             raise VoiceError("The sound output stopped taking sound.", NO_OUTPUT_HINT)
 
     def stop(self) -> None:
@@ -164,16 +166,16 @@ class Player:
 
 
 def feed_device(samples: Samples, stopped: threading.Event, finished: threading.Event) -> Feed:
-    """Hand out the sound piece by piece, then quiet; set `finished` after the tail.
+    """Hand out a lead of quiet, the sound piece by piece, and quiet; set `finished` after a tail.
 
     The generator is sent the number of frames wanted and yields that many.
     """
-    tail = round(TAIL_SECONDS * samples.rate)
-    end = samples.frames + tail
+    data = bytes(SAMPLE_BYTES * round(LEAD_SECONDS * samples.rate)) + samples.data
+    end = len(data) // SAMPLE_BYTES + round(TAIL_SECONDS * samples.rate)
     position = 0
     wanted = yield b""
     while True:
-        piece = samples.data[position * SAMPLE_BYTES : (position + wanted) * SAMPLE_BYTES]
+        piece = data[position * SAMPLE_BYTES : (position + wanted) * SAMPLE_BYTES]
         if stopped.is_set():
             piece = b""
         position += wanted

@@ -26,7 +26,6 @@ class Respelling:
 OBJECT = r"(?= (?:the|it|this|that|these|them|each|every|all|your|its|a|an|one|both)\b)"
 
 RESPELLINGS = (
-    Respelling(r"\b(thir|four|fif|six|seven|eigh|nine)teen\b", r"\1-teen", "stress as in fifty"),
     Respelling(r"\bOL\b", "O L", "all"),
     # Not "a C terminal": only where the words around it are about current.
     Respelling(r"\b(volts?|amps?|voltage) a c\b", r"\1 AC", "uh see"),

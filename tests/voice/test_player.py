@@ -10,6 +10,7 @@ import pytest
 from assistant.voice import player as player_module
 from assistant.voice.errors import VoiceError
 from assistant.voice.player import (
+    LEAD_SECONDS,
     NULL_BACKEND,
     PERIOD_MILLISECONDS,
     PERIODS,
@@ -74,11 +75,13 @@ def open_null(rate: int) -> Device:
 
 
 def test_all_of_the_sound_is_handed_over_and_quiet_behind_it() -> None:
-    """The device gets each sample in order, then at least the tail, and is closed once."""
+    """The device gets the lead, each sample in order and the whole tail, and is closed once."""
     device = FakeDevice()
     Player(lambda _rate: device).play(TONE)
-    assert TONE.data == bytes(device.taken[: len(TONE.data)])
-    rest = bytes(device.taken[len(TONE.data) :])
+    lead = round(2 * LEAD_SECONDS * RATE)
+    assert not any(device.taken[:lead])
+    assert TONE.data == bytes(device.taken[lead : lead + len(TONE.data)])
+    rest = bytes(device.taken[lead + len(TONE.data) :])
     assert len(rest) >= 2 * TAIL_SECONDS * RATE
     assert not any(rest)
     assert 1 == device.closed
