@@ -310,7 +310,8 @@ class Progress:
         weighed = weigh(self.flow, self.state, self.state.step, result)
         name = step.name or self.state.step
         self.believe(name, result, weighed, origin="worked_out", said="")
-        self.say(wording.say_read_back((result,), weighed.deciding))
+        if step.label:
+            self.say(wording.say_worked_out(step.label, result, weighed.deciding))
         return weighed.outcome
 
     def _find(self, step: FindStep) -> None:

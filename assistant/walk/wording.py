@@ -127,6 +127,13 @@ def say_read_back(readings: tuple[Reading, ...], verdict: Verdict | None) -> Utt
     return Utterance(Role.READ_BACK, ear, eye)
 
 
+def say_worked_out(label: str, result: Reading, verdict: Verdict | None) -> Utterance:
+    """Say what a formula gave, by its name, with its verdict."""
+    said = say_read_back((result,), verdict)
+    ear = f"{said.text[0].lower()}{said.text[1:]}"
+    return Utterance(Role.READ_BACK, f"{label}: {ear}", f"{label}: {said.for_eye}")
+
+
 def say_ask_back(pending: Pending, phrase: str = "") -> Utterance:
     """Ask an answer back: a number digit by digit, a choice by its phrase; it needs a yes."""
     if pending.reading is None:
