@@ -1,0 +1,64 @@
+"""Reading unit files, with complaints that point at line and column."""
+
+from functools import lru_cache
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import ValidationError
+
+from assistant.bench.errors import BenchError, broken_file
+from assistant.bench.record import Record
+from assistant.bench.unit import Unit
+from assistant.flow.problems import FlowError, nearest
+from assistant.flow.source import model_problems, read_source
+
+UNITS = Path(__file__).parent / "units"
+_Kind = TypeVar("_Kind", bound=Record)
+
+
+def read_record(file: Path, kind: type[_Kind]) -> _Kind:
+    """Read a YAML file into a record.
+
+    Raises:
+        BenchError: when it is missing or broken; its sentence begins with file, line and column.
+    """
+    try:
+        source = read_source(file)
+        return kind.model_validate(source.data)
+    except FlowError as error:
+        raise broken_file(error.problems) from error
+    except ValidationError as error:
+        raise broken_file(model_problems(source, error)) from error
+
+
+def unit_names() -> tuple[str, ...]:
+    """Give the names of the units that ship with Rungside."""
+    return tuple(sorted(file.stem for file in UNITS.glob("*.yaml")))
+
+
+def load_unit(file: Path) -> Unit:
+    """Read a unit file.
+
+    Raises:
+        BenchError: when it is missing or broken.
+    """
+    return read_record(file, Unit)
+
+
+def open_unit(name: str) -> Unit:
+    """Read a unit by its name, or by its path.
+
+    Raises:
+        BenchError: when there is neither, or it is broken.
+    """
+    path = Path(name)
+    if path.suffix in {".yaml", ".yml"}:
+        return load_unit(path)
+    if name not in unit_names():
+        raise BenchError(f"There is no unit '{name}'.", nearest(name, unit_names()))
+    return _shipped_unit(name)
+
+
+@lru_cache(maxsize=64)
+def _shipped_unit(name: str) -> Unit:
+    return load_unit(UNITS / f"{name}.yaml")
