@@ -135,14 +135,16 @@ def test_hung_process_is_replaced_within_two_seconds(synthesiser: Synthesiser) -
     assert not Path(f"/proc/{before}").exists()
 
 
-def fake_start(script: str, starts: list[tuple[str, ...]]) -> Synthesiser:
+def fake_start(
+    script: str, starts: list[tuple[str, ...]], render_seconds: float = 0.1
+) -> Synthesiser:
     """Give a synthesiser whose process is a script, counting the starts."""
 
     def start(*options: str) -> SpeechProcess:
         starts.append(options)
         return SpeechProcess((sys.executable, "-c", script))
 
-    return Synthesiser(start, render_seconds=0.1)
+    return Synthesiser(start, render_seconds=render_seconds)
 
 
 HEAD = f"print('{FAKE_HEAD}', flush=True); "
@@ -308,3 +310,41 @@ def test_command_that_is_not_there_is_one_sentence() -> None:
     """A process that cannot be started at all is told, not raised as it comes."""
     with pytest.raises(VoiceError, match="does not start"):
         SpeechProcess(("/no/such/command",))
+
+
+NOISY = """
+import os
+from assistant.voice import worker
+quiet = worker.carry_out
+def carry_out(engine, line):
+    print("Audio saved", flush=True)
+    os.system("echo from a command")
+    return quiet(engine, line)
+worker.carry_out = carry_out
+worker.main()
+"""
+
+
+def test_what_libraries_print_is_no_answer() -> None:
+    """Words on the process's standard output, from Python or a command, disturb no answer."""
+    starts: list[tuple[str, ...]] = []
+    with fake_start(NOISY, starts, render_seconds=5) as synthesiser:
+        for _ in range(3):
+            assert synthesiser.render(PROMPT).seconds > 2.5
+    assert [()] == starts
+
+
+def test_one_lost_text_is_forgotten_when_speech_comes_back() -> None:
+    """Texts are given up for good only when they fail one after the other."""
+    scripts = [BROKEN["ends"][0]] * 3 + [""] + [BROKEN["ends"][0]] * 3 + [""]
+
+    def start(*options: str) -> SpeechProcess:
+        script = scripts.pop(0)
+        return SpeechProcess((sys.executable, "-c", script) if script else worker_command(*options))
+
+    with Synthesiser(start) as synthesiser:
+        for _ in range(2):
+            with pytest.raises(VoiceError):
+                synthesiser.render("Yes.")
+            assert synthesiser.render("Yes.").frames > 0
+            synthesiser.close()
