@@ -1,0 +1,119 @@
+"""Words for what a record holds: names, readings, verdicts, times; for the eye."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal, InvalidOperation
+
+from assistant.flow.judging import VerdictKind
+from assistant.journal.account import TakenValue
+from assistant.quantity import OverLimit, Quantity, QuantityError, Unit, format_for_eye
+from assistant.report.selection import WORKED_OUT
+
+VERDICT_WORDS: Mapping[str, str] = {
+    VerdictKind.PASS: "pass",
+    VerdictKind.MARGINAL: "marginal",
+    VerdictKind.FAIL: "FAIL",
+    VerdictKind.CANNOT_TELL: "cannot tell",
+    "": "not judged",
+}
+"""Each verdict as a word, so that no report needs a colour to tell them apart."""
+
+OUTCOME_WORDS: Mapping[str, str] = {
+    "found": "fault found",
+    "no_fault": "no fault found",
+    "stopped": "stopped before the end",
+}
+
+DEFERENCE = (
+    "Rungside is a helper. The equipment's own instructions, local codes and licensed practice"
+    " come first, wherever they ask for more or for something else."
+)
+"""What every report ends with."""
+
+_FIGURES_SHOWN = 6
+_FIGURES_KEPT = 4
+
+
+def spaced(name: str) -> str:
+    """Give a name of the flow as words: `safe/dead_volts` is "safe: dead volts"."""
+    return name.replace("/", ": ").replace("_", " ")
+
+
+def verdict_word(verdict: str) -> str:
+    """Give a verdict as a word; one that this edition does not know is given as it stands."""
+    return VERDICT_WORDS.get(verdict, spaced(verdict))
+
+
+def outcome_words(outcome: str) -> str:
+    """Give an outcome as words."""
+    return OUTCOME_WORDS.get(outcome, spaced(outcome))
+
+
+def shown_value(value: TakenValue) -> str:
+    """Write a value for the eye, digits as said: `17.50 Ω`, `OL`.
+
+    A value that a formula gave may have a tail of digits that nobody measured; it is then
+    shortened, with "about" before it.
+    """
+    if value.over_limit:
+        return format_for_eye(OverLimit(Unit.COUNT))
+    try:
+        number, unit = Decimal(value.value), Unit(value.unit)
+        if value.origin == WORKED_OUT:
+            return _shown_result(number, unit)
+        return format_for_eye(Quantity(number, unit))
+    except (InvalidOperation, ValueError, QuantityError):
+        return f"{value.value} {spaced(value.unit)}".strip()
+
+
+def _shown_result(number: Decimal, unit: Unit) -> str:
+    if len(number.as_tuple().digits) <= _FIGURES_SHOWN:
+        return format_for_eye(Quantity(number, unit))
+    places = number.adjusted() - _FIGURES_KEPT + 1
+    rounded = number.quantize(Decimal(1).scaleb(min(places, 0)))
+    return f"about {format_for_eye(Quantity(rounded, unit))}"
+
+
+def place_words(value: TakenValue) -> str:
+    """Say where a reading was taken: "resistance, common to tap low"; empty where nowhere."""
+    if value.origin == WORKED_OUT:
+        return "worked out"
+    kind, first, second = (spaced(place) for place in value.places)
+    between = " to ".join(place for place in (first, second) if place)
+    return ", ".join(part for part in (kind, between) if part)
+
+
+def remarks(value: TakenValue, *, is_replaced: bool = False) -> str:
+    """Say what else is to be known of a reading: its words, asked back, taken again."""
+    parts = []
+    if value.said:
+        parts.append(f'said "{value.said}"')
+    if value.confirmed:
+        parts.append("confirmed")
+    if is_replaced:
+        parts.append("taken again later")
+    elif value.retaken:
+        parts.append("taken again")
+    return "; ".join(parts)
+
+
+def moment_words(time: str) -> str:
+    """Give a line's time to the second, with its zone: "2026-02-03 14:05:06 UTC"."""
+    try:
+        moment = datetime.fromisoformat(time)
+    except ValueError:
+        return time
+    return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
+
+
+def duration_words(seconds: float) -> str:
+    """Give a duration: "12 min 5 s"."""
+    minutes, rest = divmod(round(seconds), 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = [f"{hours} h" if hours else "", f"{minutes} min" if hours or minutes else ""]
+    return " ".join([*(part for part in parts if part), f"{rest} s"])
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """Give a number with its noun: "1 reading", "3 readings"."""
+    return f"{number} {one if number == 1 else many or one + 's'}"

@@ -1,0 +1,40 @@
+"""The HTML record on paper, printed by a browser where there is one."""
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from report_accounts import REPAIRED, a_nasty_account, walk_fan
+
+from assistant.journal.account import Account
+from assistant.report import render
+
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
+
+pytestmark = pytest.mark.skipif(
+    BROWSER is None or shutil.which("pdfinfo") is None,
+    reason="printing needs chromium and pdfinfo on this machine",
+)
+
+
+@pytest.mark.parametrize(
+    ("account", "most"), [(walk_fan(*REPAIRED), 2), (a_nasty_account(), 4)], ids=["walk", "nasty"]
+)
+def test_a_record_prints_on_a_few_pages(account: Account, most: int, tmp_path: Path) -> None:
+    """A whole walk prints on two A4 pages, one a half; a page of attacks prints as well."""
+    page, paper = tmp_path / "record.html", tmp_path / "record.pdf"
+    page.write_text(render(account, "html"), encoding="utf-8")
+    command = [
+        str(BROWSER),
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--no-pdf-header-footer",
+    ]
+    command += [f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={paper}", str(page)]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    told = subprocess.run(["pdfinfo", paper], check=True, capture_output=True, text=True).stdout
+    facts = {line.partition(":")[0]: line.partition(":")[2].strip() for line in told.splitlines()}
+    assert 2 <= int(facts["Pages"]) <= most
+    assert "A4" in facts["Page size"]
