@@ -23,7 +23,7 @@ from report_accounts import (
 )
 
 from assistant.flow.library import open_flow
-from assistant.journal.account import give_account
+from assistant.journal.account import NamedAnswer, give_account
 from assistant.journal.reading import read_content
 from assistant.report import ReportError, content, render
 from assistant.walk.walk import Walk
@@ -212,3 +212,24 @@ def test_an_unknown_format_is_one_sentence() -> None:
     with pytest.raises(ReportError) as caught:
         render(an_account(), "docx")
     assert str(caught.value) == ("There is no report format 'docx'. Choose one of: md, html, json.")
+
+
+def test_checks_count_from_the_last_repair() -> None:
+    """Of two repairs the last one counts: what was read between them did not prove it."""
+    told = content(
+        an_account(
+            values=(a_value("first", answer=3), a_value("between", answer=5), a_value(answer=7)),
+            answers=(
+                NamedAnswer("fit", "repaired", "it is repaired", "fixed", False, 4),
+                NamedAnswer("fit_again", "repaired", "it is repaired", "fixed", False, 6),
+            ),
+        )
+    )
+    assert [False, False, True] == [row["after_repair"] for row in told["readings"]]
+
+
+def test_a_clock_set_back_gives_no_time_to_answer() -> None:
+    """An answer that seems to come before its caution has no duration, but is an answer."""
+    set_back = a_caution(answered_at="2026-02-03T14:05:05.000Z")
+    (row,) = content(an_account(cautions=(set_back,)))["cautions"]
+    assert (True, None) == (row["answered"], row["seconds_to_answer"])

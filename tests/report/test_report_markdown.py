@@ -15,6 +15,7 @@ from report_accounts import (
     REPAIRED,
     TO_CAN,
     TO_RATING,
+    a_finding,
     a_nasty_account,
     a_value,
     an_account,
@@ -193,3 +194,10 @@ def test_a_walk_at_its_beginning_has_a_record() -> None:
     """A record can be made of a walk at any point, also of nothing at all."""
     for phrases in ((), TO_RATING, TO_CAN):
         assert "# Work record: Bench fan" in render(walk_fan(*phrases), "md")
+
+
+@pytest.mark.parametrize("is_licensed", [True, False])
+def test_a_finding_for_a_licensed_person_says_so(is_licensed: bool) -> None:
+    """Only a finding that a licensed person must take over says so."""
+    record = render(an_account(findings=(a_finding(licensed=is_licensed),)), "md")
+    assert is_licensed == ("**A licensed person must take over.**" in record)
