@@ -71,7 +71,16 @@ def _make_sphinx(options: RecogniserOptions) -> Recogniser:
     return SphinxRecogniser()
 
 
-MAKERS: dict[str, Callable[[RecogniserOptions], Recogniser]] = {"sphinx": _make_sphinx}
+def _make_vosk(options: RecogniserOptions) -> Recogniser:
+    from assistant.ears.vosk_ear import VoskRecogniser
+
+    return VoskRecogniser(options.vosk_model)
+
+
+MAKERS: dict[str, Callable[[RecogniserOptions], Recogniser]] = {
+    "sphinx": _make_sphinx,
+    "vosk": _make_vosk,
+}
 
 
 def make_recogniser(name: str, options: RecogniserOptions | None = None) -> Recogniser:
