@@ -5,7 +5,6 @@ Exit 0: good. 1: what was asked about is bad. 2: wrong usage. Errors are one sen
 
 import json
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Literal, NoReturn
 
@@ -142,14 +141,14 @@ def walk(  # noqa: PLR0913 - each is an option of the command
 
 
 @app.command
-def hear(  # noqa: PLR0913 - each is an option of the command
+def hear(
     *files: Path,
     step: Annotated[str | None, Parameter(name="--for")] = None,
     expect: str | None = None,
     text: str | None = None,
     text_file: Path | None = None,
     recogniser: str | None = None,
-    json: bool = True,  # noqa: A002 - the option's name
+    json: bool = True,
 ) -> int:
     """Say what sound files or phrases come to, one JSON object a line.
 
@@ -230,17 +229,13 @@ def replay(
 
 
 @app.command
-def doctor(*, fetch: bool = False, microphone: str | None = None) -> int:
+def doctor(*, fetch: bool = False) -> int:
     """Say what can be heard and said on this machine, and what to do about the rest.
 
     Args:
         fetch: fetch the English model of the preferred recogniser (40 MB, from its authors).
-        microphone: part of a microphone's name, to try it.
     """
     from assistant.desk import Desk
 
-    with Desk.open(microphone=microphone, mute=True) as desk:
+    with Desk.open(mute=True) as desk:
         return desk.examine(fetch=fetch)
-
-
-Command = Callable[..., int]

@@ -12,9 +12,10 @@ from types import TracebackType
 from typing import Self
 
 from assistant import __version__
+from assistant.ears.facts import AUTO, best_recogniser, ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.recogniser import Recogniser, RecogniserOptions, make_recogniser
-from assistant.ears.typed import LineEars
+from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
 from assistant.flow.library import open_flow, shipped
 from assistant.flow.linked import Flow
@@ -26,7 +27,7 @@ from assistant.journal.replay import replay
 from assistant.journal.session import Session, conduct
 from assistant.journal.sessions import default_sessions_folder, find_session, make_session_id
 from assistant.report import tell
-from assistant.settings import Settings, read_settings
+from assistant.settings import Settings, read_settings, settings_file
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import CommandKind
 from assistant.voice.written import Adjustable, BothVoices, PrintedVoice
@@ -172,8 +173,11 @@ class Desk:
     def recogniser(self) -> Recogniser:
         """Give the recogniser, made at the first use."""
         if self._recogniser is None:
+            name = self.settings.recogniser
+            if name == AUTO:
+                name = best_recogniser(self.settings.vosk_model)
             options = RecogniserOptions(vosk_model=self.settings.vosk_model)
-            self._recogniser = make_recogniser(self.settings.recogniser, options)
+            self._recogniser = make_recogniser(name, options)
         return self._recogniser
 
     def walk(
@@ -226,11 +230,14 @@ class Desk:
         return LineEars(iter(sys.stdin), source="typed"), False
 
     def _microphone(self) -> tuple[Ears, bool]:
-        from assistant.ears.microphone import Microphone
+        from assistant.ears.endpoint import Patience
+        from assistant.ears.microphone import MicrophoneEars
 
         try:
-            ears = Microphone(
-                self.recogniser, device=self.settings.microphone, patience=self.settings.patience
+            ears = MicrophoneEars(
+                self.recogniser,
+                device=self.settings.microphone,
+                patience=Patience(before=self.settings.patience),
             )
         except RungsideError as error:
             print(f"rungside: {error} Type the answers instead.", file=sys.stderr)
@@ -285,15 +292,17 @@ class Desk:
 
     def examine(self, *, fetch: bool) -> int:
         """Print what can be heard and said here; 1 when no answer could be heard at all."""
-        from assistant.ears.facts import ears_facts, fetch_model
+        from assistant.ears.vosk_model import fetch_vosk_model
         from assistant.voice.facts import voice_facts
 
         if fetch:
-            print(fetch_model())
-        facts = ears_facts(self.settings.vosk_model, self.settings.microphone)
+            print(f"vosk model: {fetch_vosk_model(self.settings.vosk_model)}")
+        facts = ears_facts(self.settings.vosk_model)
         for line in (*facts.lines, *voice_facts().lines):
             print(line)
-        return 0
+        print(f"settings: {settings_file()}")
+        print(f"sessions: {self.settings.sessions or default_sessions_folder()}")
+        return 0 if facts.can_hear else 1
 
 
 class _Console:
@@ -316,19 +325,3 @@ def _heard_line(event: HeardWords) -> str:
         return "(silence)"
     also = f" (or: {'; '.join(event.alternatives)})" if event.alternatives else ""
     return f"{event.words or '(no words)'}{also}"
-
-
-def read_lines(file: Path) -> list[str]:
-    """Read a file of phrases, one a line.
-
-    Raises:
-        DeskError: when it cannot be read as text.
-    """
-    try:
-        return file.read_text(encoding="utf-8").splitlines()
-    except FileNotFoundError as error:
-        raise DeskError(f"There is no file {file}.", "Name a text file.") from error
-    except UnicodeDecodeError as error:
-        raise DeskError(f"{file} is not UTF-8 text.", "Save it as UTF-8.") from error
-    except OSError as error:
-        raise DeskError(f"{file} cannot be read: {error.strerror}.") from error

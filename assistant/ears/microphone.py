@@ -85,6 +85,10 @@ class Gate:
             rest = rest[whole:]
 
 
+_SILENT_DEVICE = "Discard all samples"
+"""What ALSA calls the device that is not there: it gives silence for ever."""
+
+
 def microphone_names() -> tuple[str, ...]:
     """Name the microphones of this machine; none where there is no sound system.
 
@@ -99,12 +103,13 @@ def _microphones() -> list[dict[str, Any]]:
 
     try:
         devices = miniaudio.Devices()
-        return [] if devices.backend == _NO_SYSTEM else devices.get_captures()
+        found = [] if devices.backend == _NO_SYSTEM else devices.get_captures()
     except miniaudio.MiniaudioError as error:
         raise EarsError(
             "The sound system of this machine gives no list of microphones.",
             "Check the sound system, or walk by text.",
         ) from error
+    return [device for device in found if not device["name"].startswith(_SILENT_DEVICE)]
 
 
 def _open(gate: Gate, name: str) -> Any:  # noqa: ANN401

@@ -1,0 +1,77 @@
+"""What can be heard on this machine, and what to do about the rest."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.ears.microphone import microphone_names
+from assistant.ears.recogniser import MAKERS, RecogniserOptions, make_recogniser
+from assistant.ears.sound import EarsError
+from assistant.ears.vosk_model import find_model
+
+AUTO = "auto"
+"""The setting that takes the best recogniser that is here."""
+
+
+@dataclass(frozen=True, slots=True)
+class EarsFacts:
+    """What was found.
+
+    Args:
+        recognisers: each recogniser's name with what was found of it.
+        chosen: the one that `auto` takes.
+        microphones: the microphones by name.
+        trouble: why there is no list of microphones; empty when there is one.
+        can_hear: whether the chosen recogniser could be made.
+    """
+
+    recognisers: tuple[tuple[str, str], ...]
+    chosen: str
+    microphones: tuple[str, ...]
+    trouble: str
+    can_hear: bool
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Give what was found, a line each, for people."""
+        found = [f"recogniser {name}: {state}" for name, state in self.recognisers]
+        names = ", ".join(self.microphones) or "none"
+        advice = self.trouble or (
+            "Nothing needs doing: answers can be spoken."
+            if self.microphones
+            else "Connect a microphone or headset to answer by voice; --plain needs none."
+        )
+        return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
+
+
+def best_recogniser(vosk_model: Path | None = None) -> str:
+    """Name the recogniser that `auto` means: vosk where its English model is found."""
+    try:
+        find_model(vosk_model)
+    except EarsError:
+        return "sphinx"
+    return "vosk"
+
+
+def ears_facts(vosk_model: Path | None = None) -> EarsFacts:
+    """Look at recognisers and microphones; the chosen recogniser is really started."""
+    chosen = best_recogniser(vosk_model)
+    options = RecogniserOptions(vosk_model)
+    states = [(name, _state_of(name, options)) for name in MAKERS]
+    names, trouble = _names()
+    can_hear = dict(states)[chosen] == "ready"
+    return EarsFacts(tuple(states), chosen, names, trouble, can_hear)
+
+
+def _names() -> tuple[tuple[str, ...], str]:
+    try:
+        return microphone_names(), ""
+    except EarsError as error:
+        return (), str(error)
+
+
+def _state_of(name: str, options: RecogniserOptions) -> str:
+    try:
+        make_recogniser(name, options).close()
+    except EarsError as error:
+        return str(error)
+    return "ready"
