@@ -101,4 +101,4 @@ def solve_circuit(elements: Sequence[Element]) -> Solved:
                 matrix[place[node], row] += sign
     for at in place.values():
         matrix[at, at] = LEAK_SIEMENS
-    return Solved(tuple(elements), nodes, np.linalg.solve(matrix, sources))
+    return Solved(tuple(elements), nodes, np.asarray(np.linalg.solve(matrix, sources), complex))

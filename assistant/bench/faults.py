@@ -61,7 +61,13 @@ class Fault(Record):
     group: str
     complaints: tuple[str, ...] = Field(min_length=1)
     needs: Needs = Needs()
-    changes: tuple[Change, ...] = Field(min_length=1)
+    changes: tuple[Change, ...]
+
+    @model_validator(mode="after")
+    def _changes_something(self) -> "Fault":
+        if not self.changes:
+            raise ValueError("a fault changes at least one thing")
+        return self
 
 
 class Catalogue(Record):
@@ -85,7 +91,7 @@ class Catalogue(Record):
                     raise ValueError(f"the pair {pair} names a fault that is not here: {name}")
         missing = {f.frequency for f in self.faults.values()} - set(self.weights)
         if missing:
-            raise ValueError(f"no weight for {sorted(missing)[0]}")
+            raise ValueError(f"no weight for {min(missing)}")
         return self
 
     def weight(self, fault_id: str) -> float:
@@ -115,7 +121,7 @@ class Catalogue(Record):
 
 
 PAIR_SHARE = 0.01
-"""How often two faults are met together, next to the rarer one alone (common practice, no source)."""
+"""How often two faults are met together, next to the rarer one (common practice, no source)."""
 
 
 def load_catalogue(file: Path = CATALOGUE) -> Catalogue:

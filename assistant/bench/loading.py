@@ -2,9 +2,9 @@
 
 from functools import lru_cache
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeVar, get_args
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from assistant.bench.errors import BenchError, broken_file
 from assistant.bench.record import Record
@@ -28,7 +28,24 @@ def read_record(file: Path, kind: type[_Kind]) -> _Kind:
     except FlowError as error:
         raise broken_file(error.problems) from error
     except ValidationError as error:
-        raise broken_file(model_problems(source, error)) from error
+        raise broken_file(model_problems(source, error, _keys(kind))) from error
+
+
+def _keys(kind: type[BaseModel]) -> dict[str, tuple[str, ...]]:
+    """Give the keys that belong to each part of a file, by the part's own key; "" is the top."""
+    known = {"": tuple(kind.model_fields)}
+    for name, field in kind.model_fields.items():
+        for part in _records_in(field.annotation):
+            known |= {inner: keys for inner, keys in _keys(part).items() if inner}
+            known[name] = tuple(part.model_fields)
+    return known
+
+
+def _records_in(annotation: object) -> list[type[BaseModel]]:
+    """Give the records that an annotation holds, however deep."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    return [record for inner in get_args(annotation) for record in _records_in(inner)]
 
 
 def unit_names() -> tuple[str, ...]:

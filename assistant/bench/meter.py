@@ -97,6 +97,7 @@ METERS = {
         _plain(Unit.MICROFARAD, (5.999, 3), (59.99, 2), (599.9, 1), (5999.0, 0)), 1.0, 2
     ),
     "volts_ac": Meter(_plain(Unit.VOLT, (59.99, 2), (599.9, 1), (750.0, 0)), 1.0, 3),
+    "volts_low_z": Meter(_plain(Unit.VOLT, (59.99, 2), (599.9, 1)), 2.0, 5),
     "volts_dc": Meter(_plain(Unit.VOLT, (59.99, 2), (599.9, 1), (1000.0, 0)), 0.5, 2),
     "clamp_amps": Meter(_plain(Unit.AMPERE, (59.99, 2), (599.9, 1)), 2.0, 5),
     "watts": Meter(

@@ -77,4 +77,4 @@ def _effective_ohms(parts: Iterable[Resistor], order: dict[str, int]) -> NDArray
     inverse = np.zeros((size, size))
     inverse[:-1, :-1] = np.linalg.inv(conductance[:-1, :-1])
     diagonal = np.diag(inverse)
-    return diagonal[:, None] + diagonal[None, :] - 2 * inverse
+    return diagonal[:, None] + diagonal[None, :] - (inverse + inverse.T)

@@ -17,7 +17,7 @@ DRAGS_NM = 0.1
 SLOW_SHARE = 0.93
 """Speed over the plate's below which it is called slow (common practice, no source)."""
 WEAK_SHARE, STRONG_SHARE, LOW_TAP_SHARE = 0.95, 1.15, 0.8
-"""Flow over design that feels weak, strong, and weak on a lower tap (common practice, no source)."""
+"""Flow over design that feels weak, strong, weak on a lower tap (common practice, no source)."""
 HOT_WINDING_C = 110.0
 """Windings above this smell hot (common practice, no source)."""
 _DIRTY_FILTER, _DIRTY_COIL, _SHUT_SUPPLY, _SMALL_RETURN = 0.5, 0.8, 0.8, 0.6
@@ -232,6 +232,26 @@ def _lead_flex(stand: Stand) -> str:
     return "jumps" if stand.unit.motor.broken_leads else "steady"
 
 
+def _voltage_tap(stand: Stand) -> str:
+    is_right = stand.unit.supply.tap_ratio == 1
+    return "tap_volts_right" if is_right else "tap_volts_wrong"
+
+
+def _blower_stops(stand: Stand) -> str:
+    resting = Stand(stand.unit, stand.mode, is_calling=False, is_powered=stand.is_powered)
+    return "keeps_running" if resting.running.rpm else "shuts_off"
+
+
+def _run_watch(stand: Stand) -> str:
+    if not does_cut_out(stand):
+        return "keeps_going"
+    return "quits_hot" if stand.shell_c > HOT_TO_HOLD_C else "quits_cool"
+
+
+def _complaint_now(stand: Stand) -> str:
+    return "still_there" if complaints(stand) else "gone"
+
+
 def _first(*cases: tuple[bool, str], healthy: str) -> str:
     return next((value for is_so, value in cases if is_so), healthy)
 
@@ -257,5 +277,10 @@ OBSERVERS: dict[str, Callable[[Stand], str]] = {
     "trips_again": _trips_again,
     "control_fuse": _control_fuse,
     "tap_fit": _tap_fit,
+    "voltage_tap": _voltage_tap,
+    "blower_stops": _blower_stops,
+    "run_watch": _run_watch,
+    "complaint_now": _complaint_now,
 }
-"""Every observation of the vocabulary; the complaint is empty when nothing is noticed."""
+"""The observations of the vocabulary that tell of the unit; the complaint is empty when nothing is
+noticed. What tells of the site or the technician is not the bench's to answer."""

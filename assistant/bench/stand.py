@@ -12,6 +12,8 @@ from assistant.bench.unit import Mode, Unit
 from assistant.bench.windings import present_branches
 from assistant.trade.capacitor import series_uf
 
+KNOWN_LIVE_VOLTS = 120.0
+"""What the source that a tester is proven on gives; it is not this unit's."""
 TRIP_SHARE = 1.3
 """Line current over breaker rating that trips it at once (common practice, no source)."""
 _CAPACITOR = frozenset({"capacitor_1", "capacitor_2"})
@@ -20,6 +22,7 @@ _DUAL_HERM = frozenset({"dual_common", "dual_herm"})
 _DUAL_BOTH = frozenset({"dual_fan", "dual_herm"})
 _SECONDARY_OHMS = 0.8
 _SECONDARY = frozenset({"transformer_secondary_1", "transformer_secondary_2"})
+_ALL = "motor_leads"
 _COIL = frozenset({"relay_coil_1", "relay_coil_2"})
 
 
@@ -93,6 +96,8 @@ class Stand:
         Returns:
             Ohms, or None where there is no path: over limit.
         """
+        if _ALL in (first, second):
+            return self._least_ohms(second if first == _ALL else first)
         pair, control, part = frozenset({first, second}), self.unit.control, self.unit.capacitor
         if pair == _COIL:
             return None if control.is_coil_open else control.coil_ohms
@@ -101,6 +106,17 @@ class Stand:
         if pair in (_CAPACITOR, _DUAL_FAN):
             return part.short_ohms
         return self._network.ohms(self._node(first), self._node(second))
+
+    def _least_ohms(self, place: str) -> float | None:
+        """Give the lowest reading of every motor lead to a place."""
+        seen = [self.ohms(lead, place) for lead in self.unit.motor.leads]
+        return min((ohms for ohms in seen if ohms is not None), default=None)
+
+    def megohms(self) -> float:
+        """Give what an insulation tester shows from the joined motor leads to the frame."""
+        ohms = self.ohms(_ALL, "frame")
+        held = self.unit.motor.insulation_megohms
+        return held if ohms is None else min(held, ohms / 1e6)
 
     def _node(self, place: str) -> str:
         return FRAME if place in {"frame", "ground"} else self.unit.motor.leads.get(place, place)
@@ -129,6 +145,8 @@ class Stand:
 
         Places of the 24 V circuit are read against each other, the rest against the rest.
         """
+        if "known_live" in (first, second):
+            return KNOWN_LIVE_VOLTS
         if first in self.controls.volts or second in self.controls.volts:
             return self.controls.volts_between(first, second)
         return self.running.volts_between(self._live_node(first), self._live_node(second))
@@ -142,7 +160,7 @@ class Stand:
         return aliases.get(place) or leads.get(place, place)
 
     def amps(self, place: str) -> float:
-        """Give the current in the lead at a place: a tap, the common, a capacitor lead, the line."""
+        """Give the current in a lead: a tap, the common, a capacitor lead; elsewhere the line."""
         currents = self.running.currents
         element = {
             "common": "wire_common",

@@ -45,7 +45,7 @@ def _line(unit: Unit) -> Iterator[Element]:
     if not supply.has_leg_open and (supply.is_live or supply.legs == "neutral"):
         yield Element("line_2", GROUND, "line_2", 0, emf=second)
     yield Element("primary", "line_1", "line_2", PRIMARY_OHMS * 1j)
-    lost = (supply.tap_ratio - 1) * supply.volts
+    lost = (supply.tap_ratio - 1) * supply.volts if supply.is_live else 0.0
     yield Element("joint", "line_1", "relay_contact_in", supply.joint_ohms, emf=lost)
 
 
