@@ -119,19 +119,19 @@ class Machine:
         if self.unit.motor.bearings.is_seized or abs(self.start_torque) <= self.breakaway:
             return self.at_speed(0.0)
         way = math.copysign(1.0, self.start_torque)
-        return self.at_speed(way * self._settles(way, is_pushed=False))
+        return self.at_speed(way * self._settles(way))
 
     @cached_property
     def pushed(self) -> Running:
         """Give what it does when it was spun by hand with power on."""
         if self.unit.motor.bearings.is_seized:
             return self.at_speed(0.0)
-        return self.at_speed(self._settles(1.0, is_pushed=True))
+        return self.at_speed(self._settles(1.0))
 
-    def _settles(self, way: float, *, is_pushed: bool) -> float:
-        """Give the speed at which torque and load balance, 0 where there is none.
+    def _settles(self, way: float) -> float:
+        """Give the lowest speed at which torque falls to the load, 0 where there is none.
 
-        From rest that is the first speed at which the excess is used up; a push finds the last.
+        A motor that is spun passes the speeds below it, where the load is still the greater.
         """
         low, high = 0.0, self.synchronous_rpm
         for _ in range(_ROUNDS):
@@ -140,8 +140,7 @@ class Machine:
             falls = np.flatnonzero((excess[:-1] > 0) & (excess[1:] <= 0))
             if not len(falls):
                 return 0.0
-            at = falls[-1] if is_pushed else falls[0]
-            low, high = float(speeds[at]), float(speeds[at + 1])
+            low, high = float(speeds[falls[0]]), float(speeds[falls[0] + 1])
         return (low + high) / 2
 
     def _excess(self, speeds: Reals, way: float) -> Reals:

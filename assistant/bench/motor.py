@@ -93,7 +93,7 @@ class Bearings(Record):
         breakaway: what must be overcome before it moves at all.
         extra: drag of a fault, at rest and at speed.
         is_seized: the shaft does not turn.
-        drags_rotor: worn so far that the rotor touches.
+        has_play: worn so far that the shaft moves sideways.
     """
 
     running: AtLeastZero

@@ -42,7 +42,7 @@ class Capacitor(Record):
         herm_uf: what the other section has, on a dual; None: single.
         herm_marked_uf: what is printed for it.
         fan_on: which section the fan motor is wired to.
-        can_bulge: whether it looks swollen.
+        is_bulged: whether it looks swollen.
         has_lead_off: one of its wires is off or burnt through.
     """
 

@@ -21,10 +21,7 @@ def present_branches(unit: Unit) -> tuple[Branch, ...]:
 
 def is_overload_open(unit: Unit) -> bool:
     """Tell whether the thermal overload has let go: for good, or until it has cooled."""
-    overload = unit.motor.overload
-    if overload.state == "tripped":
-        return unit.winding_c > overload.closes_c
-    return overload.state == "failed"
+    return unit.motor.overload.state != "closed"
 
 
 def _warmed(unit: Unit) -> Iterator[Branch]:
