@@ -113,7 +113,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         voice: hear the microphone and speak aloud.
         plain: append-only lines: type the answers, read the words.
         listen: sound files to hear in order, one answer each.
-        answers: a file with one spoken phrase a line; `-` reads them from a pipe.
+        answers: a file with one spoken phrase a line.
         mute: do not speak aloud.
         tech: the technician's initials.
         unit: the equipment's tag.

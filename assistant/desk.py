@@ -223,7 +223,7 @@ class Desk:
         """Give the ears that the options ask for, and whether to speak aloud."""
         if listen is not None:
             return FileEars(listen, self.recogniser), not self.is_mute
-        if answers is not None and str(answers) != "-":
+        if answers is not None:
             return LineEars(read_lines(answers), source=answers.name), False
         if is_voice:
             return self._microphone()
