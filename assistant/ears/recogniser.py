@@ -77,9 +77,16 @@ def _make_vosk(options: RecogniserOptions) -> Recogniser:
     return VoskRecogniser(options.vosk_model)
 
 
+def _make_pair(options: RecogniserOptions) -> Recogniser:
+    from assistant.ears.pair import PairRecogniser
+
+    return PairRecogniser(_make_vosk(options), _make_sphinx(options))
+
+
 MAKERS: dict[str, Callable[[RecogniserOptions], Recogniser]] = {
     "sphinx": _make_sphinx,
     "vosk": _make_vosk,
+    "vosk+sphinx": _make_pair,
 }
 
 
@@ -94,3 +101,14 @@ def make_recogniser(name: str, options: RecogniserOptions | None = None) -> Reco
             f"There is no recogniser '{name}'.", f"Choose one of: {', '.join(sorted(MAKERS))}."
         )
     return MAKERS[name](options or RecogniserOptions())
+
+
+def best_name(options: RecogniserOptions | None = None) -> str:
+    """Name the best recogniser of this machine: both where there is a vosk model, else sphinx."""
+    from assistant.ears.vosk_model import find_model
+
+    try:
+        find_model(options.vosk_model if options else None)
+    except EarsError:
+        return "sphinx"
+    return "vosk+sphinx"

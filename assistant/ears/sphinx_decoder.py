@@ -12,17 +12,20 @@ import tempfile
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from assistant.ears.sound import EarsError, Samples
-from assistant.ears.wordnet import WordNet
+from assistant.ears.weighing import Search
 
 FRAMES_A_SECOND = 100
 
 _LOG_BASE = math.log(1.0001)
 _LATTICE_SCALE = 1024
 _SEARCHES_KEPT = 24
+_GUESSES = 60
+_ALL_BITS = 2**64 - 1
 _NARROW_BEAMS = {"beam": 1e-30, "pbeam": 1e-30, "wbeam": 1e-20}
 _PRONUNCIATION_NUMBER = re.compile(r"\(\d+\)$")
 
@@ -55,18 +58,33 @@ class Segment:
 
 
 @dataclass(frozen=True, slots=True)
-class Decoded:
-    """The best path through the sound.
+class Ranked:
+    """One of the phrases that the sound could be.
 
     Args:
-        segments: in order; empty when no path reached the end of the grammar.
+        words: the phrase.
+        behind: how far its log score is behind that of the best one; 0 for that one itself.
     """
 
-    segments: tuple[Segment, ...]
+    words: str
+    behind: float
+
+
+@dataclass(frozen=True, slots=True)
+class Decoded:
+    """What one decoder made of an utterance.
+
+    Args:
+        segments: the best path in order; empty when none reached the end of the grammar.
+        ranking: phrases, best first; each once.
+    """
+
+    segments: tuple[Segment, ...] = ()
+    ranking: tuple[Ranked, ...] = ()
 
     @property
     def words(self) -> str:
-        """The words alone."""
+        """The words of the best path."""
         return " ".join(segment.text for segment in self.segments if segment.is_word)
 
     @property
@@ -74,6 +92,13 @@ class Decoded:
         """Log score a frame of the word that fits its sound worst; 0 is best."""
         fits = [segment.score / segment.frames for segment in self.segments if segment.is_word]
         return min(fits, default=-math.inf)
+
+    @property
+    def fit(self) -> float:
+        """Log score a frame of all words together; 0 is best."""
+        words = [segment for segment in self.segments if segment.is_word]
+        frames = sum(segment.frames for segment in words)
+        return sum(segment.score for segment in words) / frames if frames else -math.inf
 
 
 def model_folder() -> Path:
@@ -165,26 +190,26 @@ class SphinxDecoder:
                 "Write its phones as in its dictionary, as 'M EH G OW M Z'.",
             ) from error
 
-    def prepare(self, net: WordNet) -> str:
+    def prepare(self, search: Search) -> str:
         """Make the grammar of a turn ready and give the name of its search.
 
         Raises:
             EarsError: when pocketsphinx refuses it, as for a word without a pronunciation.
         """
-        name = f"net{hash(net):x}"
+        name = f"turn{hash(search) & _ALL_BITS:x}"
         if name not in self._searches:
-            self._add(name, net)
+            self._add(name, search)
         self._searches[name] = None
         self._searches.move_to_end(name)
         self._forget_oldest()
         return name
 
-    def _add(self, name: str, net: WordNet) -> None:
-        arcs = [(source, to, 1.0, word) for source, to, word in net.arcs]
+    def _add(self, name: str, search: Search) -> None:
         try:
-            self._decoder.add_fsg(name, self._decoder.create_fsg(name, 0, net.final, arcs))
+            fsg = self._decoder.create_fsg(name, 0, search.final, search.arcs)
+            self._decoder.add_fsg(name, fsg)
         except (RuntimeError, ValueError) as error:
-            unknown = sorted({word for _, _, word in net.arcs if not self.knows(word)})
+            unknown = sorted(word for word in search.words if not self.knows(word))
             raise EarsError(
                 f"pocketsphinx cannot listen for this step; it does not know {unknown}.",
                 "Give those words a pronunciation.",
@@ -203,11 +228,25 @@ class SphinxDecoder:
         decoder.process_raw(samples.tobytes(), False, True)
         decoder.end_utt()
         if decoder.hyp() is None:
-            return Decoded(())
-        return Decoded(tuple(_segment(found) for found in decoder.seg()))
+            return Decoded()
+        return Decoded(tuple(_segment(found) for found in decoder.seg()), _ranking(decoder))
+
+
+def _ranking(decoder: Any) -> tuple[Ranked, ...]:  # noqa: ANN401
+    """Give the phrases of the lattice; the same one comes more than once, and so does nothing."""
+    found: dict[str, float] = {}
+    for guess in islice(decoder.nbest(), _GUESSES):
+        if guess is not None and guess.hypstr:
+            words = " ".join(_without_number(word) for word in guess.hypstr.split())
+            found.setdefault(words, math.log(guess.score) / _LOG_BASE)
+    best = max(found.values(), default=0.0)
+    return tuple(Ranked(words, best - score) for words, score in found.items())
+
+
+def _without_number(word: str) -> str:
+    return _PRONUNCIATION_NUMBER.sub("", word)
 
 
 def _segment(found: Any) -> Segment:  # noqa: ANN401
     score = math.log(found.ascore) / _LOG_BASE / _LATTICE_SCALE
-    text = _PRONUNCIATION_NUMBER.sub("", found.word)
-    return Segment(text, found.start_frame, found.end_frame, score)
+    return Segment(_without_number(found.word), found.start_frame, found.end_frame, score)

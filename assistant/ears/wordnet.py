@@ -48,7 +48,7 @@ class WordNet:
 class _Fragments:
     """An acceptor with empty arcs, grown one fragment at a time."""
 
-    rules: dict[str, list[str]]
+    rules: dict[str, list[str]] = field(default_factory=dict)
     empty: list[list[int]] = field(default_factory=list)
     worded: list[list[tuple[str, int]]] = field(default_factory=list)
 
@@ -87,15 +87,17 @@ class _Fragments:
             self.worded[start].append((piece, end))
         return at + 1
 
-    def build(self, first: str) -> tuple[int, int]:
+    def build(self, first: str, rules: dict[str, list[str]]) -> tuple[int, int]:
         """Build the rule that a phrase starts with; give its first and its last state."""
+        self.rules = rules
         start, end = self._state(), self._state()
         self.alternatives(self.rules[first], 0, start, end)
         return start, end
 
     def closure(self, states: Iterable[int]) -> frozenset[int]:
         """Give the states that matter among those reached without a word."""
-        seen, waiting = set(states), list(states)
+        seen = set(states)
+        waiting = list(seen)
         while waiting:
             fresh = [to for to in self.empty[waiting.pop()] if to not in seen]
             seen.update(fresh)
@@ -114,8 +116,8 @@ def _rules_of(jsgf: str) -> tuple[str, dict[str, list[str]]]:
 class _Minimiser:
     """Walks the subsets depth first and gives equal futures one number."""
 
-    def __init__(self, fragments: _Fragments, end: int) -> None:
-        self._fragments, self._end = fragments, end
+    def __init__(self, fragments: _Fragments, ends: set[int]) -> None:
+        self._fragments, self._ends = fragments, ends
         self._done: dict[frozenset[int], int] = {}
         self._known: dict[tuple[object, ...], int] = {}
         self.futures: list[tuple[bool, tuple[tuple[str, int], ...]]] = []
@@ -131,7 +133,7 @@ class _Minimiser:
         arcs = tuple(
             sorted((word, self.number(self._fragments.closure(to))) for word, to in reached.items())
         )
-        future = (self._end in states, arcs)
+        future = (not self._ends.isdisjoint(states), arcs)
         if future not in self._known:
             self._known[future] = len(self.futures)
             self.futures.append(future)
@@ -140,20 +142,20 @@ class _Minimiser:
 
 
 @lru_cache(maxsize=64)
-def word_net(jsgf: str) -> WordNet:
-    """Turn a grammar without recursion into its smallest word net.
+def word_net(*grammars: str) -> WordNet:
+    """Turn grammars without recursion into the smallest word net of all their phrases.
 
     Args:
-        jsgf: the text, of words, rules, `|`, `()` and `[]`; the public rule is what can be said.
+        grammars: JSGF texts of words, rules, `|`, `()` and `[]`; the public rule of each is what
+            can be said.
 
     Raises:
-        EarsError: when the grammar has no public rule.
+        EarsError: when a grammar has no public rule.
     """
-    first, rules = _rules_of(jsgf)
-    fragments = _Fragments(rules)
-    start, end = fragments.build(first)
-    minimiser = _Minimiser(fragments, end)
-    top = minimiser.number(fragments.closure({start}))
+    fragments = _Fragments()
+    ends = [fragments.build(*_rules_of(jsgf)) for jsgf in grammars]
+    minimiser = _Minimiser(fragments, {end for _, end in ends})
+    top = minimiser.number(fragments.closure(start for start, _ in ends))
     return _with_one_end(minimiser.futures, top)
 
 
