@@ -20,6 +20,7 @@ app = App(
     help="Find a blower motor's fault by voice, one safe step at a time. `rungside demo` shows it.",
     help_format="plaintext",
     default_parameter=Parameter(negative=()),
+    suppress_keyboard_interrupt=False,
 )
 
 ENDS = Group("Where answers come from and words go")
@@ -39,7 +40,12 @@ def run(arguments: list[str]) -> int:
     """Run a command and give its exit code; every error becomes one sentence."""
     _speak_utf8()
     try:
-        code = app(arguments, exit_on_error=False, print_error=False, result_action="return_value")
+        code = app(
+            arguments,
+            exit_on_error=False,
+            print_error=False,
+            result_action="return_value",
+        )
     except CycloptsError as error:
         return _complain(f"{_one_line(str(error))} 'rungside --help' lists what there is.", 2)
     except UsageError as error:

@@ -6,6 +6,7 @@ What a command prints goes through here; what it means is decided in the rooms b
 import secrets
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -62,6 +63,16 @@ def load_safe_flow(name: str) -> Flow:
 def recorded_answers() -> list[Path]:
     """Give the demo's recorded answers, in order."""
     return sorted((shipped("demo_sessions") / "quarry_lane").glob("*.wav"))
+
+
+def typed_lines() -> Iterator[str]:
+    """Give what is typed, line by line; in a terminal with a mark and with line editing."""
+    if not sys.stdin.isatty():
+        yield from sys.stdin
+        return
+    with suppress(EOFError):
+        while True:
+            yield input("> ")
 
 
 def hearing_place(step: str | None, expect: str) -> Bench:
@@ -204,11 +215,13 @@ class Desk:
             unit=unit,
             program=f"rungside {__version__}",
         )
+        folder = session.journal.folder
         try:
             conduct(session, ears, voice, _Console(voice).watch)
+        except KeyboardInterrupt as error:
+            raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
         finally:
             session.close()
-        folder = session.journal.folder
         print()
         print(tell(give_account(read_journal(folder)), folder))
         print(f"Review it:  rungside report {folder}")
@@ -227,7 +240,7 @@ class Desk:
             return LineEars(read_lines(answers), source=answers.name), False
         if is_voice:
             return self._microphone()
-        return LineEars(iter(sys.stdin), source="typed"), False
+        return LineEars(typed_lines(), source="typed"), False
 
     def _microphone(self) -> tuple[Ears, bool]:
         from assistant.ears.endpoint import Patience
@@ -241,7 +254,7 @@ class Desk:
             )
         except RungsideError as error:
             print(f"rungside: {error} Type the answers instead.", file=sys.stderr)
-            return LineEars(iter(sys.stdin), source="typed"), not self.is_mute
+            return LineEars(typed_lines(), source="typed"), not self.is_mute
         return ears, not self.is_mute
 
     def _voice(self, *, is_aloud: bool) -> Voice:
@@ -314,10 +327,15 @@ class _Console:
     def watch(self, events: Sequence[AnyEvent]) -> None:
         """Show what was heard, always, with what else it could have been."""
         for event in events:
-            if isinstance(event, HeardWords):
+            if isinstance(event, HeardWords) and not _stands_already(event):
                 print(f"You: {_heard_line(event)}")
             if isinstance(event, Commanded) and isinstance(self._voice, Adjustable):
                 self._voice.adjust(CommandKind(event.command))
+
+
+def _stands_already(event: HeardWords) -> bool:
+    """Whether the words stand on the screen because they were typed there."""
+    return event.source == "typed" and sys.stdin.isatty() and not event.is_silence
 
 
 def _heard_line(event: HeardWords) -> str:

@@ -1,10 +1,14 @@
 """Voices without sound: printed lines, several at once, and silence."""
 
 from collections.abc import Sequence
+from shutil import get_terminal_size
+from textwrap import fill
 from typing import Protocol, TextIO, runtime_checkable
 
 from assistant.spoken.meaning import CommandKind
 from assistant.walk.ends import Role, Utterance, Voice
+
+NARROWEST = 20
 
 ROLE_WORDS = {
     Role.CAUTION: "CAUTION",
@@ -64,6 +68,8 @@ class PrintedVoice:
         """Print it."""
         line = format_line(utterance, getattr(self._stream, "encoding", None) or "utf-8")
         try:
+            if self._stream.isatty():
+                line = wrap_line(line, get_terminal_size().columns)
             self._stream.write(line + "\n")
             self._stream.flush()
         except (OSError, ValueError):
@@ -104,6 +110,11 @@ def format_line(utterance: Utterance, encoding: str = "utf-8") -> str:
     text = "".join(letter if letter.isprintable() else " " for letter in utterance.for_eye)
     line = f"{ROLE_WORDS[utterance.role]}: {' '.join(text.split())}"
     return "".join(_spell(letter, encoding) for letter in line)
+
+
+def wrap_line(line: str, columns: int) -> str:
+    """Break a line between words so that a terminal does not break it inside one."""
+    return fill(line, max(columns - 1, NARROWEST), subsequent_indent="  ")
 
 
 def _spell(letter: str, encoding: str) -> str:

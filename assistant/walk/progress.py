@@ -87,11 +87,13 @@ class Progress:
         return count
 
     def ask_again(self, count: int = 1) -> None:
-        """Ask the present turn again: a step by its shorter prompt, then by its help."""
+        """Ask the present turn again: a step by its shorter prompt, later with its help first."""
         state = self.state
         step = self.flow.steps.get(state.step)
         if state.turn is Turn.ANSWER and isinstance(step, SpokenStep):
-            self.say_turn(wording.say_prompt(step, state, "again" if count <= 1 else "help"))
+            if count > 1:
+                self.say(wording.say_prompt(step, state, "help"))
+            self.say_turn(wording.say_prompt(step, state, "again"))
             return
         if state.turn is Turn.CAUTION:
             self.say(wording.say_caution_again(self.flow, state.subject))

@@ -95,8 +95,8 @@ def as_spoken(phrase: str) -> str:
 def say_caution(flow: Flow, name: str) -> Utterance:
     """Say a caution in full, with the phrase that answers it."""
     caution = flow.cautions[name]
-    text = f"Caution. {caution.say} Say: {as_spoken(caution.answer[0])}."
-    return Utterance(Role.CAUTION, text)
+    text = f"{caution.say} Say: {as_spoken(caution.answer[0])}."
+    return Utterance(Role.CAUTION, f"Caution. {text}", text)
 
 
 def say_caution_again(flow: Flow, name: str) -> Utterance:
