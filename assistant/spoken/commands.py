@@ -8,7 +8,19 @@ from collections.abc import Hashable
 
 from assistant.spoken.lexicon import CLOSING, HESITATING, OPENING, REASON_WORDS
 from assistant.spoken.meaning import Choice, Command, CommandKind, Picked, YesNo
-from assistant.spoken.nodes import Act, Free, Lexicon, Maybe, Node, Rule, Word, alt, same, seq
+from assistant.spoken.nodes import (
+    Act,
+    Free,
+    Lexicon,
+    Maybe,
+    Node,
+    Rule,
+    TypedOnly,
+    Word,
+    alt,
+    same,
+    seq,
+)
 from assistant.spoken.tokens import tokenise
 
 PHRASES: dict[CommandKind, tuple[str, ...]] = {
@@ -24,7 +36,9 @@ PHRASES: dict[CommandKind, tuple[str, ...]] = {
     CommandKind.WHY: ("why", "what for", "why that", "why do i do that", "what's that for"),
     CommandKind.HOLD: (
         *("hold", "hold on", "hold it", "hang on", "wait", "stand by", "give me a minute"),
-        *("just a minute", "pause"),
+        *("just a minute", "pause", "one moment", "one minute", "just a second"),
+        *("just a moment", "give me a second", "wait a minute", "wait a second"),
+        *("hang on a second", "hold on a second"),
     ),
     CommandKind.GO_AHEAD: (
         *("go ahead", "i'm back", "i am back", "carry on", "resume the walk", "continue the walk"),
@@ -37,7 +51,15 @@ PHRASES: dict[CommandKind, tuple[str, ...]] = {
     CommandKind.FASTER: ("faster", "speed up", "speak faster", "talk faster"),
     CommandKind.LOUDER: ("louder", "speak up", "talk louder", "volume up"),
     CommandKind.QUIETER: ("quieter", "softer", "not so loud", "volume down", "too loud"),
-    CommandKind.STOP: ("stop", "stop the walk", "quit", "quit the walk", "end the walk"),
+    CommandKind.STOP: (
+        "stop",
+        "stop the walk",
+        "quit",
+        "quit the walk",
+        "end the walk",
+        "stop it",
+        "stop stop",
+    ),
 }
 """Whole answers for each command that has no free words."""
 
@@ -56,21 +78,32 @@ NOTE = ("note", "make a note", "take a note", "add a note")
 YES = (
     *("yes", "yeah", "yep", "yup", "correct", "right", "affirmative", "that's right", "yes it is"),
     *("that's correct", "yes sir", "it is", "yes it does", "yes that's right", "that's it"),
-    *("that is right", "that is correct"),
+    *("that is right", "that is correct", "yes ma'am", "yeah it is", "yes correct"),
 )
 NO = (
     *("no", "nope", "nah", "negative", "wrong", "that's wrong", "incorrect", "not right"),
     *("that's not right", "no it isn't", "no it is not", "no it's not", "no that's wrong"),
-    *("that is wrong", "that is not right"),
+    *("that is wrong", "that is not right", "it is not", "it's not", "it isn't", "not correct"),
+    "no no",
 )
+TYPED_YES, TYPED_NO = ("y",), ("n",)
 
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"]
 _NUMBERS = ["one", "two", "three", "four", "five", "six", "seven", "eight"]
 
 
+_ASKED = Maybe(TypedOnly(Word("?")))
+
+
 def _only(item: Node) -> Node:
-    """Give a command's whole answer: hesitation before it, "please" behind it."""
+    """Give yes or no as a whole answer: hesitation before it, "please" behind it."""
     return Act(seq(HESITATING, item, Maybe(Word("please"))), lambda parts: (parts[1],))
+
+
+def _command(item: Node) -> Node:
+    """Give a command's whole answer; typed, it may be put as a question."""
+    pleased = seq(HESITATING, Maybe(Word("please")), item, Maybe(Word("please")), _ASKED)
+    return Act(pleased, lambda parts: (parts[2],))
 
 
 def _plain_commands(kinds: tuple[CommandKind, ...]) -> Lexicon:
@@ -97,14 +130,15 @@ def command_rule(is_held: bool) -> Rule:
     """Give the rule of the standing commands; on hold only three are left."""
     if is_held:
         awake = (CommandKind.GO_AHEAD, CommandKind.STOP)
-        return Rule("command", alt(_only(_plain_commands(awake)), _note()))
-    return Rule("command", alt(_only(_plain_commands(tuple(PHRASES))), *_with_free_words()))
+        return Rule("command", alt(_command(_plain_commands(awake)), _note()))
+    return Rule("command", alt(_command(_plain_commands(tuple(PHRASES))), *_with_free_words()))
 
 
 def yes_no_rule() -> Rule:
-    """Give the rule of yes and no."""
-    table = {p: YesNo(is_yes=True) for p in YES} | {p: YesNo(is_yes=False) for p in NO}
-    return Rule("yes_no", _only(Lexicon(tuple(table.items()))))
+    """Give the rule of yes and no; `y` and `n` only when typed."""
+    said = alt(same(YesNo(is_yes=True), *YES), same(YesNo(is_yes=False), *NO))
+    typed = alt(same(YesNo(is_yes=True), *TYPED_YES), same(YesNo(is_yes=False), *TYPED_NO))
+    return Rule("yes_no", _only(alt(said, TypedOnly(typed))))
 
 
 def choice_rule(choices: tuple[Choice, ...], is_numbered: bool) -> Rule:

@@ -34,6 +34,14 @@ ZERO = Rule("nought", same("0", "zero", "oh", "o"))
 TEENS = words(_numbered(_TEN_TO_NINETEEN, 10))
 TENS = words(_numbered(_TWENTY_TO_NINETY, 2))
 POINT = same(None, "point", "decimal", "dot")
+SIGN_WORDS = ("minus", "negative", "plus", "positive")
+TWO_FIGURE_WORDS = (*_TEN_TO_NINETEEN, *_TWENTY_TO_NINETY)
+JOINING_WORDS = (*_TWENTY_TO_NINETY, "hundred")
+"""Words that the next numeral would become one number with."""
+NUMERAL_WORDS = (
+    *(*_ONE_TO_NINE, "niner", *TWO_FIGURE_WORDS, "hundred"),
+    *("zero", "nought", "naught", "oh", "o"),
+)
 
 FRACTIONS = words(
     {
@@ -45,6 +53,7 @@ FRACTIONS = words(
         "one quarter": "0.25",
         "three quarters": "0.75",
         "three quarter": "0.75",
+        "three fourths": "0.75",
         "an eighth": "0.125",
         "one eighth": "0.125",
         "three eighths": "0.375",
@@ -92,6 +101,8 @@ SPOKEN_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
             *("inch of water", "inches of water", "inch water", "inches water"),
             *("inch water column", "inches water column", "inches of water column"),
             *("inch of water column", "inches w c", "inch w c", "water column", "static", "w c"),
+            *("inches static", "inch static", "inches of static", "inch of static"),
+            *("water gauge", "inches water gauge", "inches of water gauge"),
         ),
     ),
     ((Unit.PASCAL,), ("pascal", "pascals")),
@@ -108,8 +119,7 @@ SPOKEN_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
 
 TYPED_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     ((Unit.KILOHM,), ("kohm", "kohms")),
-    ((Unit.MEGOHM,), ("mohm", "mohms")),
-    ((Unit.MICROFARAD,), ("uf", "mfd", "mf")),
+    ((Unit.MICROFARAD,), ("uf", "ufd", "mfd", "mfds", "mf")),
     ((Unit.VOLT,), ("v", "vac", "vdc", "v ac", "v dc")),
     ((Unit.AMPERE,), ("a",)),
     ((Unit.WATT,), ("w",)),
@@ -118,23 +128,42 @@ TYPED_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     ((Unit.RPM,), ("rpm",)),
     ((Unit.HORSEPOWER,), ("hp",)),
     (_INCHES, ("in",)),
-    ((Unit.IN_WC,), ("in wc", "in w c", "wc", "inches wc", "inch wc")),
+    ((Unit.IN_WC,), ("in wc", "in w c", "inwc", "iwc", "wc", "inches wc", "inch wc")),
     ((Unit.PASCAL,), ("pa",)),
     ((Unit.CFM,), ("cfm",)),
     ((Unit.SECOND,), ("s", "sec", "secs")),
     ((Unit.FOOT,), ("ft",)),
+    ((Unit.DEG_F,), ("deg f",)),
+    ((Unit.DEG_C,), ("deg c",)),
 )
 """Short forms that are read when typed but never listened for, as "a" for amps."""
+
+QUANTITY_NAMES: tuple[tuple[Unit, tuple[str, ...]], ...] = (
+    (Unit.OHM, ("resistance",)),
+    (Unit.VOLT, ("voltage",)),
+    (Unit.AMPERE, ("amp draw", "amperage")),
+    (Unit.IN_WC, ("static pressure", "total static", "total external static")),
+)
+"""What a reading is of, said before it; the unit may still follow."""
 
 SURE_OVER_LIMIT = (
     *("o l", "oh l", "o ell", "oh ell", "oh el", "o el", "over limit", "over the limit"),
     *("over range", "infinity", "infinite", "open line", "wide open", "open", "no reading"),
     *("reads open", "out of limit"),
+    *("open circuit", "an open", "infinite resistance"),
 )
-TYPED_OVER_LIMIT = ("ol",)
+TYPED_OVER_LIMIT = ("ol", "overlimit", "overrange")
 OVERLOAD = ("over load", "overload", "overloaded")
 NOTHING = ("nothing", "nothing at all", "no continuity", "oh well")
-ZERO_OHMS = ("dead short", "a dead short", "short", "a short", "shorted", "shorted out")
+ZERO_OHMS = (
+    "dead short",
+    "a dead short",
+    "short",
+    "a short",
+    "shorted",
+    "shorted out",
+    "short circuit",
+)
 BEEPS = ("beeps", "it beeps", "beeping", "rings out", "it rings out", "rang out", "continuity")
 
 HESITATIONS = ("uh", "um", "er", "ah", "okay", "well", "alright")
@@ -144,7 +173,8 @@ _OPENERS = (
     *("reading", "the reading is", "it says", "it shows", "showing", "we have", "we've got"),
     *("looks like", "it looks like", "meter says", "the meter says", "the meter reads"),
     *("the meter shows", "getting", "got", "pulling", "it's pulling", "drawing", "it's drawing"),
-    *("measures", "it measures"),
+    *("measures", "it measures", "it's reading", "it is reading", "it's at", "i'm at", "we got"),
+    *("meter reads", "meter shows", "it pulls", "it draws"),
 )
 _CLOSERS = ("uh", "um", "okay", "here", "there", "on the meter", "now", "right now", "please")
 
@@ -174,7 +204,7 @@ HEDGES = (
         "or more",
         "plus or minus",
     ),
-    *("kind of", "sort of", "bouncing around", "guessing", "call it"),
+    *("kind of", "sort of", "bouncing around", "guessing", "call it", "?"),
 )
 DENIALS = ("not", "isn't", "no", "nope", "never", "wasn't", "ain't", "without", "don't", "doesn't")
 CORRECTIONS = (

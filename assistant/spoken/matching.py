@@ -48,9 +48,15 @@ def start_run(tokens: tuple[str, ...]) -> Run:
     return Run(tokens, keys)
 
 
+_LONGEST_WHOLE, _LONGEST_DECIMALS = 9, 6
+"""No meter and no label shows more figures."""
+
+
 def is_typed_number(token: str) -> bool:
-    """Tell whether a word is a number in digits with at most one point."""
-    return token.replace(".", "", 1).isdecimal() and token.isascii()
+    """Tell whether a word is a number in digits, of a length that can be shown, with one point."""
+    whole, _, decimals = token.partition(".")
+    is_short = len(whole) <= _LONGEST_WHOLE and len(decimals) <= _LONGEST_DECIMALS
+    return is_short and (whole + decimals).isdecimal() and token.isascii()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-TYPED_KEY = "#"
-"""What stands for any typed number when the parser looks at the next word."""
+TYPED_KEY = "a number"
+"""What stands for any typed number when the parser looks at the next word; no word has a space."""
 
 
 @dataclass(frozen=True, slots=True)

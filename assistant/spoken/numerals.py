@@ -182,15 +182,25 @@ _PAIR = Rule(
 )
 
 
+_THREE_FIGURES = 3
+
+
 def _whole_of_pair(numeral: Numeral) -> tuple[str, ...]:
-    return (numeral.digits,) if numeral.style is Style.PAIR else ()
+    """Before a point only "one eighteen" is one number: "ten fifteen point two" may be two."""
+    is_short = len(numeral.digits) == _THREE_FIGURES and numeral.style is Style.PAIR
+    return (numeral.digits,) if is_short else ()
 
 
 _WHOLE_PAIR = Rule("whole_pair", Act(_PAIR, _whole_of_pair))
 
 
 def _digit_string(digits: str) -> tuple[Numeral, ...]:
-    """Three or more digits are the whole number; behind a leading zero a point may be lost."""
+    """Three or more digits are the whole number; behind a leading zero a point may be lost.
+
+    Noughts alone are no number: "oh oh" is what one says when something slips.
+    """
+    if not int(digits):
+        return ()
     if not digits.startswith("0"):
         return _plain(digits)
     return Numeral(str(int(digits))), Numeral(f"0.{digits[1:]}")
@@ -198,6 +208,8 @@ def _digit_string(digits: str) -> tuple[Numeral, ...]:
 
 def _two_digits(parts: Parts) -> tuple[Numeral, ...]:
     first, second = parts
+    if first == second == "0":
+        return ()
     if first == "0":
         return Numeral(second), Numeral(f"0.{second}"), Numeral(f"0.0{second}")
     return Numeral(f"{first}.{second}"), Numeral(first + second)
@@ -222,7 +234,10 @@ _DIGIT_STRING = Rule("digit_string", Act(_digits(3, 6), _digit_string))
 
 
 def _with_decimals(parts: Parts) -> tuple[Numeral, ...]:
+    """Noughts behind a bare point are the beginning of "point oh five"."""
     whole, _, decimals = parts
+    if whole is None and not int(decimals):
+        return ()
     return _plain(f"{int(whole or 0)}.{decimals}")
 
 
@@ -275,7 +290,7 @@ _TYPED_SHARE = Act(seq(Typed(), Word("/"), Typed()), _typed_share)
 
 
 def _typed_digits(text: str) -> tuple[Numeral, ...]:
-    is_point_lost = len(text) > 1 and text[0] == "0" and text.isdecimal()
+    is_point_lost = text[0] == "0" and text.isdecimal() and int(text) > 0
     return _digit_string(text) if is_point_lost else _plain(text)
 
 

@@ -21,6 +21,7 @@ from assistant.spoken.nodes import (
     alt,
     same,
     seq,
+    words,
 )
 from assistant.spoken.numerals import (
     DIGIT_BY_DIGIT,
@@ -48,9 +49,16 @@ DECIMAL_UNITS = frozenset(
         Unit.HORSEPOWER,
         Unit.TON,
         Unit.COUNT,
+        Unit.PERCENT,
+        Unit.HERTZ,
+        Unit.SECOND,
     }
 )
 """Units whose readings have decimals, so that "nine eighty-seven" may be 9.87 (common practice)."""
+
+FOUR_FIGURE_UNITS = frozenset({Unit.RPM, Unit.CFM, Unit.WATT, Unit.VOLT_AMPERE})
+"""Units that are said "ten seventy-five"; in others four figures may be 10.75, or two readings."""
+_THREE_FIGURES = 3
 
 _LEADING = (
     "ohms",
@@ -63,6 +71,20 @@ _LEADING = (
     "static",
     "percent",
 )
+
+
+def _quantity_names(units: tuple[Unit, ...]) -> Lexicon:
+    phrases = [p for unit, said in lexicon.QUANTITY_NAMES if unit in units for p in said]
+    return same(None, *phrases)
+
+
+def _sign(form: NumberForm) -> Maybe:
+    """Give the sign; a number in brackets is below zero in books, so there it may be either."""
+    if not form.takes_negative:
+        return Maybe(TypedOnly(same("", "+", "[")))
+    said = words({"minus": "-", "negative": "-", "plus": "", "positive": ""})
+    bracket = Act(Word("["), lambda _: ("", "-"))
+    return Maybe(alt(said, TypedOnly(same("", "+")), TypedOnly(bracket)))
 
 
 class Form(StrEnum):
@@ -109,6 +131,11 @@ def _leading_units(units: tuple[Unit, ...]) -> Lexicon:
     return Lexicon(tuple((phrase, unit) for phrase, unit in table.entries if phrase in _LEADING))
 
 
+def _may_lose_point(digits: str, unit: Unit) -> bool:
+    is_long = len(digits) - len(".") > _THREE_FIGURES
+    return unit in DECIMAL_UNITS or (is_long and unit not in FOUR_FIGURE_UNITS)
+
+
 class _Meaning:
     """What the parts of a reading mean at one turn."""
 
@@ -123,15 +150,19 @@ class _Meaning:
         unit, _, sign, numeral = parts
         return self._said(sign, numeral, unit)
 
+    def name_first(self, parts: Parts) -> tuple[SaidNumber, ...]:
+        _, _, sign, numeral, unit = parts
+        return self._said(sign, numeral, unit)
+
     def share_of_unit(self, parts: Parts) -> tuple[SaidNumber, ...]:
-        share, _, unit = parts
-        return (SaidNumber(Decimal(share), unit),)
+        sign, share, _, unit = parts
+        return (SaidNumber(Decimal((sign or "") + share), unit),)
 
     def _said(
         self, sign: str | None, numeral: Numeral, unit: Unit | None
     ) -> tuple[SaidNumber, ...]:
         meant = unit or self._form.units[0]
-        if numeral.style is Style.POINT_LEFT_OUT and meant not in DECIMAL_UNITS:
+        if numeral.style is Style.POINT_LEFT_OUT and not _may_lose_point(numeral.digits, meant):
             return ()
         return (SaidNumber(Decimal((sign or "") + numeral.digits), unit, numeral.style),)
 
@@ -155,18 +186,21 @@ def _dual_ways(unit: Rule) -> tuple[Node, ...]:
 
 def _number(form: NumberForm, is_digits_only: bool, largest: int, unit: Rule) -> Node:
     number = DIGIT_BY_DIGIT if is_digits_only else number_rule(largest, is_certain=form.is_dual)
-    sign = Maybe(same("-", "minus", "negative")) if form.takes_negative else Maybe(Lexicon(()))
+    sign = _sign(form)
     meaning = _Meaning(form)
     ways: list[Node] = [
         Act(seq(sign, number, Maybe(unit)), meaning.number_first),
     ]
+    linked = Maybe(alt(same(None, "is", "are", "at"), TypedOnly(Word("="))))
+    names = _quantity_names(form.units)
+    if names.entries:
+        ways.append(Act(seq(names, linked, sign, number, Maybe(unit)), meaning.name_first))
     leading = _leading_units(form.units)
     if leading.entries:
-        linked = Maybe(same(None, "is", "are", "at"))
         ways.append(Act(seq(leading, linked, sign, number), meaning.unit_first))
     if not is_digits_only:
         glue = same(None, "a", "an", "of a", "of an")
-        ways.append(Act(seq(FRACTION, glue, unit), meaning.share_of_unit))
+        ways.append(Act(seq(sign, FRACTION, glue, unit), meaning.share_of_unit))
     if form.is_dual:
         ways.extend(_dual_ways(unit))
     return alt(*ways)
