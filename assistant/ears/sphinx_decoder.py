@@ -88,6 +88,11 @@ class Decoded:
         return " ".join(segment.text for segment in self.segments if segment.is_word)
 
     @property
+    def word_frames(self) -> int:
+        """How many frames the words last."""
+        return sum(segment.frames for segment in self.segments if segment.is_word)
+
+    @property
     def worst_fit(self) -> float:
         """Log score a frame of the word that fits its sound worst; 0 is best."""
         fits = [segment.score / segment.frames for segment in self.segments if segment.is_word]
@@ -97,8 +102,9 @@ class Decoded:
     def fit(self) -> float:
         """Log score a frame of all words together; 0 is best."""
         words = [segment for segment in self.segments if segment.is_word]
-        frames = sum(segment.frames for segment in words)
-        return sum(segment.score for segment in words) / frames if frames else -math.inf
+        if not words:
+            return -math.inf
+        return sum(segment.score for segment in words) / self.word_frames
 
 
 def model_folder() -> Path:

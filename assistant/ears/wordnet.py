@@ -33,16 +33,6 @@ class WordNet:
     final: int
     states: int
 
-    def phrases_accept(self, words: str) -> bool:
-        """Tell whether the words are a whole phrase of the net."""
-        here = {0}
-        *before, last = words.split() or [""]
-        for word in before:
-            here = {to for source, to, label in self.arcs if source in here and label == word}
-        return any(
-            source in here and to == self.final and label == last for source, to, label in self.arcs
-        )
-
 
 @dataclass(slots=True)
 class _Fragments:

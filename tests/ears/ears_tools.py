@@ -1,0 +1,100 @@
+"""What several tests of the ears share: sounds, a scripted detector, a scripted recogniser."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+
+from assistant.ears.detector import FRAME
+from assistant.ears.recogniser import Hypothesis
+from assistant.ears.sound import RATE, Samples, read_sound
+from assistant.spoken.meaning import Expectation
+
+DATA = Path(__file__).parent / "data"
+
+
+def recorded(name: str) -> Samples:
+    """Give the samples of one of the sounds in `data`."""
+    return read_sound(DATA / f"{name}.wav").samples
+
+
+def spoken_part(name: str) -> Samples:
+    """Give a sound from its first loud sample to its last."""
+    sound = recorded(name)
+    loud = np.flatnonzero(np.abs(sound) > 300)
+    return sound[loud[0] : loud[-1]]
+
+
+def quiet(seconds: float) -> Samples:
+    """Give digital silence."""
+    return np.zeros(int(seconds * RATE), np.int16)
+
+
+def tone(seconds: float, hertz: float = 440.0, height: float = 8000.0, rate: int = RATE) -> Samples:
+    """Give a sine."""
+    time = np.arange(int(seconds * rate)) / rate
+    return np.asarray(height * np.sin(2 * np.pi * hertz * time), np.int16)
+
+
+def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
+    """Give white noise, or mains hum with some noise, always the same."""
+    count = int(seconds * RATE)
+    white = np.random.default_rng(7).normal(size=count)
+    if of_hum:
+        time = np.arange(count) / RATE
+        hum = sum(np.sin(2 * np.pi * 60 * n * time + n) / n for n in range(1, 9))
+        white = np.asarray(hum) + 0.2 * white
+    return (height * white / np.sqrt(np.mean(np.square(white)))).astype(np.int16)
+
+
+class ScriptedDetector:
+    """A detector that calls every frame with any sound in it a voice."""
+
+    def has_voice(self, frame: Samples) -> bool:
+        """Tell whether the frame is anything but zero."""
+        return bool(frame.any())
+
+
+class ScriptedRecogniser:
+    """A recogniser that says what it was told to, and keeps what it was given."""
+
+    name = "scripted"
+
+    def __init__(self, words: str = "", so_far: str = "", lacking: Iterable[str] = ()) -> None:
+        self.words = words
+        self.words_so_far = so_far
+        self.lacking = frozenset(lacking)
+        self.heard: list[Samples] = []
+        self.is_closed = False
+        self._parts: list[Samples] = []
+
+    def begin(self, expectation: Expectation) -> None:
+        """Drop what was fed before."""
+        del expectation
+        self._parts = []
+
+    def feed(self, samples: Samples) -> None:
+        """Keep the sound."""
+        self._parts.append(samples)
+
+    def so_far(self) -> str:
+        """Give the words told for a pause."""
+        return self.words_so_far
+
+    def finish(self) -> Hypothesis:
+        """Give the words told, and keep the whole sound."""
+        self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
+        return Hypothesis(self.words)
+
+    def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Name the words told to be lacking."""
+        return tuple(sorted(self.lacking & set(words)))
+
+    def close(self) -> None:
+        """Remember that it was closed."""
+        self.is_closed = True
+
+
+def frames_in(seconds: float) -> int:
+    """Give how many frames that is."""
+    return round(seconds * RATE / FRAME)

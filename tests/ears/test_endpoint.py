@@ -1,0 +1,162 @@
+"""Where an answer begins and ends: pre-roll, pauses, blips, noise that never ends."""
+
+import numpy as np
+import pytest
+from ears_tools import (
+    ScriptedDetector,
+    ScriptedRecogniser,
+    frames_in,
+    noise,
+    quiet,
+    recorded,
+    spoken_part,
+    tone,
+)
+
+from assistant.ears.detector import FRAME, VoiceDetector
+from assistant.ears.endpoint import Endpointer, Patience, Phase
+from assistant.ears.listening import Listener, frames_of, trimmed
+from assistant.ears.sound import RATE, Samples
+from assistant.spoken.expectations import expectation_for_unit
+from assistant.walk.ends import Heard, Silence
+
+VOLTS = expectation_for_unit("volt")
+
+
+def frames_taken(recogniser: ScriptedRecogniser, sound: Samples) -> tuple[object, int]:
+    """Let a listener follow a sound; give what it heard and how many frames that took."""
+    taken = 0
+
+    def counted() -> object:
+        nonlocal taken
+        for frame in frames_of(sound):
+            taken += 1
+            yield frame
+
+    heard = Listener(recogniser).hear(counted(), VOLTS)  # type: ignore[arg-type]
+    return heard, taken
+
+
+def follow(sound: Samples) -> Endpointer:
+    """Run an endpointer with a scripted detector over a sound."""
+    endpointer = Endpointer(ScriptedDetector())  # type: ignore[arg-type]
+    for frame in frames_of(sound):
+        endpointer.take(frame)
+    return endpointer
+
+
+def test_the_first_word_is_not_cut() -> None:
+    """What is given begins at least 0.3 s before the voice was sure, and holds all of it."""
+    speech = tone(0.5)
+    answer = follow(np.concatenate([quiet(1.0), speech, quiet(1.0)])).answer()
+    start = int(np.argmax(answer != 0))
+    assert start / RATE >= 0.3
+    assert np.array_equal(speech[1:], answer[start : start + len(speech) - 1])
+
+
+def test_the_quiet_behind_is_kept_short() -> None:
+    """0.3 s of quiet behind the voice is enough for the recogniser."""
+    answer = follow(np.concatenate([quiet(1.0), tone(0.5), quiet(2.0)])).answer()
+    behind = len(answer) - 1 - int(np.flatnonzero(answer)[-1])
+    assert abs(behind / RATE - 0.3) < 0.03
+
+
+def test_a_blip_is_no_start() -> None:
+    """60 ms of sound is a click; 100 ms can be a word."""
+    assert follow(np.concatenate([quiet(0.5), tone(0.06), quiet(0.5)])).phase is Phase.WAITING
+    assert follow(np.concatenate([quiet(0.5), tone(0.1), quiet(0.05)])).phase is Phase.SPEAKING
+
+
+def test_nothing_at_all_gives_no_samples() -> None:
+    """An answer that never began has no sound."""
+    assert len(follow(quiet(1.0)).answer()) == 0
+    assert len(trimmed(quiet(1.0))) == 0
+    assert len(trimmed(np.zeros(0, np.int16))) == 0
+
+
+PAUSES = {
+    "two thirty volts": 0.5,
+    "two thirty": 0.8,
+    "one eighteen point": 1.6,
+    "": 1.6,
+    "yes": 1.6,
+}
+
+
+@pytest.mark.parametrize("so_far", PAUSES)
+def test_the_pause_depends_on_the_words_so_far(so_far: str) -> None:
+    """Short behind a whole answer, longer where figures may follow, longest behind "point"."""
+    sound = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts")])
+    end = int(np.flatnonzero(np.abs(sound) > 300)[-1]) // FRAME
+    heard, taken = frames_taken(
+        ScriptedRecogniser("two thirty", so_far), np.concatenate([sound, quiet(3.0)])
+    )
+    assert isinstance(heard, Heard)
+    assert abs((taken - end) * FRAME / RATE - PAUSES[so_far]) < 0.2
+
+
+def test_a_number_is_not_cut_at_its_pause() -> None:
+    """ "One eighteen (0.6 s) point five" is one answer: its first part could go on."""
+    speech = spoken_part("two_hundred_thirty_volts")
+    sound = np.concatenate([quiet(0.5), speech, quiet(0.6), speech, quiet(3.0)])
+    recogniser = ScriptedRecogniser("x", "one eighteen")
+    frames_taken(recogniser, sound)
+    assert len(recogniser.heard) == 1
+    assert len(recogniser.heard[0]) > 2 * len(speech)
+
+
+def test_silence_ends_the_turn() -> None:
+    """Nothing said within the patience is silence, at its limit and not before."""
+    heard, taken = frames_taken(ScriptedRecogniser(), quiet(20.0))
+    assert Silence("microphone") == heard
+    assert frames_in(Patience().before) == taken
+
+
+def test_steady_noise_ends_the_turn() -> None:
+    """A detector that always hears a voice still comes to an end, at the longest answer."""
+    endless = np.tile(tone(0.1), 300)
+    listener = Listener(ScriptedRecogniser("x"))
+    endpointer = Endpointer(ScriptedDetector())  # type: ignore[arg-type]
+    taken = 0
+
+    def counted() -> object:
+        nonlocal taken
+        for frame in frames_of(endless):
+            taken += 1
+            yield frame
+
+    assert listener._follow(counted(), endpointer, VOLTS)  # type: ignore[arg-type]
+    assert abs(taken - frames_in(Patience().longest)) <= frames_in(0.5)
+
+
+def test_a_stream_that_breaks_off_is_no_answer() -> None:
+    """Where the frames end in the middle there is nothing that may be believed."""
+    sound = np.concatenate([quiet(0.3), recorded("two_hundred_thirty_volts")[:16000]])
+    heard, _ = frames_taken(ScriptedRecogniser("two hundred"), sound)
+    assert heard is None
+
+
+def test_a_recording_is_kept_whole_over_its_pauses() -> None:
+    """A file is one answer: a pause of 0.9 s in it cuts nothing off."""
+    sound = recorded("one_eighteen_pause_point_five")
+    assert len(trimmed(sound)) > 0.75 * len(sound)
+
+
+@pytest.mark.parametrize("of_hum", [False, True])
+@pytest.mark.parametrize("height", [3.0, 100.0, 1000.0, 5000.0])
+def test_steady_noise_is_no_voice(height: float, of_hum: bool) -> None:
+    """Neither white noise nor mains hum, faint or loud, is taken for a voice."""
+    assert len(trimmed(noise(4.0, height, of_hum))) == 0
+
+
+@pytest.mark.parametrize("of_hum", [False, True])
+def test_a_voice_in_noise_is_found(of_hum: bool) -> None:
+    """Speech 20 dB above noise or hum is found within 0.4 s of where it is."""
+    speech = spoken_part("seventeen_point_five_ohms")
+    sound = noise(5.0, float(np.sqrt(np.mean(np.square(speech, dtype=float)))) / 10, of_hum)
+    start = 2 * RATE
+    sound[start : start + len(speech)] += speech
+    detector = VoiceDetector()
+    voiced = [n for n, frame in enumerate(frames_of(sound)) if detector.has_voice(frame)]
+    assert abs(voiced[0] * FRAME - start) < 0.4 * RATE
+    assert abs(voiced[-1] * FRAME - start - len(speech)) < 0.4 * RATE

@@ -1,0 +1,112 @@
+"""What the ears agree on is given; what one of them doubts is asked; bad fits are nothing."""
+
+import pytest
+
+from assistant.ears.sphinx_decoder import Decoded, Ranked, Segment
+from assistant.ears.voting import vote
+
+
+def ballot(words: str, fit: float = -30.0, **others: float) -> Decoded:
+    """Make what an ear heard: each word 20 frames at one fit, other phrases with a distance."""
+    segments = [
+        Segment(word, 20 * n, 20 * n + 19, 20 * fit) for n, word in enumerate(words.split())
+    ]
+    ranking = [Ranked(words, 0.0)] if words else []
+    ranking += [Ranked(other.replace("_", " "), behind) for other, behind in others.items()]
+    return Decoded((Segment("<sil>", 0, 0, -9e9), *segments), tuple(ranking))
+
+
+def sense(words: str) -> str:
+    """Take "oh" and "zero" for the same."""
+    return words.replace("oh", "zero")
+
+
+def test_agreement_is_given_without_alternatives() -> None:
+    """Three ears with one phrase leave nothing to ask."""
+    found = vote([ballot("one five")] * 3, sense)
+    assert ("one five", ()) == (found.words, found.alternatives)
+
+
+def test_the_phrase_least_behind_in_all_ears_wins() -> None:
+    """One ear's favourite loses to what the others rank higher, and becomes an alternative."""
+    ballots = [
+        ballot("four two", four_eighty=90.0),
+        ballot("four eighty", four_two=20.0),
+        ballot("four two", four_eighty=300.0),
+    ]
+    found = vote(ballots, sense)
+    assert ("four two", ("four eighty",)) == (found.words, found.alternatives)
+
+
+@pytest.mark.parametrize(
+    ("behind", "expected"), [(199.0, ("fifty",)), (200.0, ("fifty",)), (201.0, ())]
+)
+def test_nearly_as_likely_is_an_alternative(behind: float, expected: tuple[str, ...]) -> None:
+    """A phrase at most 200 behind is asked about where the sound fits well."""
+    assert expected == vote([ballot("fifteen", fifty=behind)] * 3, sense).alternatives
+
+
+@pytest.mark.parametrize(
+    ("fit", "expected"), [(-36.9, ()), (-37.0, ()), (-37.1, ("fifty",)), (-44.0, ("fifty",))]
+)
+def test_a_poor_fit_brings_more_doubt(fit: float, expected: tuple[str, ...]) -> None:
+    """Below -37 a frame even a phrase 500 behind is asked about."""
+    assert expected == vote([ballot("fifteen", fit, fifty=500.0)] * 3, sense).alternatives
+
+
+def test_what_means_the_same_is_no_alternative() -> None:
+    """Two phrases of one meaning are one; two of another meaning are one alternative."""
+    found = vote([ballot("oh five", zero_five=10.0, zero_nine=20.0, oh_nine=30.0)] * 3, sense)
+    assert ("zero nine",) == found.alternatives
+
+
+LIMITS = {2: -59.0, 5: -49.65, 9: -40.0, 12: -40.0}
+"""Number of words of 20 frames, and the worst fit that is let pass: -59 + 0.17 (frames - 45)."""
+
+
+@pytest.mark.parametrize("count", LIMITS)
+@pytest.mark.parametrize(("aside", "is_heard"), [(0.01, True), (-0.01, False)])
+def test_a_bad_fit_is_no_answer_even_where_all_agree(
+    count: int, aside: float, is_heard: bool
+) -> None:
+    """Sound that fits its words worse than the limit of their length is something else."""
+    found = vote([ballot("five " * count, LIMITS[count] + aside)] * 3, sense)
+    assert is_heard == bool(found.words)
+    assert is_heard == (not found.why)
+
+
+@pytest.mark.parametrize(
+    ("words", "worst", "is_heard"),
+    [("five", -94.9, True), ("five", -95.1, False), ("nine", -63.9, True), ("nine", -64.1, False)],
+)
+def test_a_bad_word_weighs_more_where_they_disagree(
+    words: str, worst: float, is_heard: bool
+) -> None:
+    """One word may fit as badly as -95 where all ears agree, and -64 where one hears otherwise."""
+    ballots = [ballot(f"one two three {last}", -20.0) for last in ("five", "five", words)]
+    bad = Segment("oh", 200, 203, 4 * worst)
+    ballots = [Decoded((*each.segments, bad), each.ranking) for each in ballots]
+    endings = [Ranked(f"{each.ranking[0].words} oh", 0.0) for each in ballots]
+    voted = [Decoded(each.segments, (end,)) for each, end in zip(ballots, endings, strict=True)]
+    assert is_heard == bool(vote(voted, sense).words)
+
+
+def test_one_word_that_does_not_fit_is_enough() -> None:
+    """A single bad word in a good phrase makes it no answer."""
+    good = ballot("one five two three four six seven eight", -20.0)
+    bad = Segment("oh", 200, 205, 6 * -96.0)
+    spoilt = Decoded((*good.segments, bad), (Ranked("one five two three four six seven oh", 0.0),))
+    assert vote([spoilt] * 3, sense).words == ""
+
+
+@pytest.mark.parametrize("count", [0, 1, 3])
+def test_ears_that_hear_nothing_give_nothing(count: int) -> None:
+    """No ballot, or empty ones, are no words and say why."""
+    found = vote([Decoded()] * count, sense)
+    assert ("", ()) == (found.words, found.alternatives)
+    assert found.why.endswith(".")
+
+
+def test_a_deaf_ear_does_not_silence_the_others() -> None:
+    """Where one ear finds no path the others' words stand if they fit well."""
+    assert vote([ballot("one five"), Decoded(), ballot("one five")], sense).words == "one five"
