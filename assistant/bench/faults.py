@@ -146,8 +146,13 @@ def fault_ids(*, has_doubles: bool = False) -> tuple[str, ...]:
     return (*catalogue.faults, *pairs)
 
 
-def does_fit(unit: Unit, fault_id: str) -> bool:
+def does_fit(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> bool:
     """Tell whether a fault is possible on a unit.
+
+    Args:
+        unit: the unit.
+        fault_id: a fault, or several joined by `+`.
+        catalogue: where the fault is described; the shipped one where none is given.
 
     Raises:
         BenchError: for an unknown fault.
@@ -155,18 +160,23 @@ def does_fit(unit: Unit, fault_id: str) -> bool:
     return all(
         len(unit.motor.taps) >= part.needs.least_taps
         and (unit.capacitor.herm_uf is not None or not part.needs.is_dual)
-        for part in shipped_catalogue().parts(fault_id)
+        for part in (catalogue or shipped_catalogue()).parts(fault_id)
     )
 
 
-def apply(unit: Unit, fault_id: str) -> Unit:
+def apply(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> Unit:
     """Give a unit with a fault, or with several joined by `+`; `healthy` changes nothing.
+
+    Args:
+        unit: the unit.
+        fault_id: what is wrong with it.
+        catalogue: where the fault is described; the shipped one where none is given.
 
     Raises:
         BenchError: for an unknown fault, or one that is not possible on this unit.
     """
-    parts = shipped_catalogue().parts(fault_id)
-    if not does_fit(unit, fault_id):
+    parts = (catalogue or shipped_catalogue()).parts(fault_id)
+    if not does_fit(unit, fault_id, catalogue):
         raise BenchError(
             f"The fault '{fault_id}' is not possible on unit '{unit.unit}'.",
             "Choose a unit with the taps or the dual capacitor it needs.",

@@ -1,0 +1,116 @@
+"""A unit with its faults as a technician meets it: power, the call, repairs, and time to cool."""
+
+from collections.abc import Iterable, Mapping
+
+from assistant.bench.changes import Append, Change, Scale, SetValue
+from assistant.bench.faults import HEALTHY, JOINED, Catalogue, Fault, apply
+from assistant.bench.observations import complaints
+from assistant.bench.stand import Stand
+from assistant.bench.thermal import after_waiting
+from assistant.bench.unit import Unit
+from assistant.flow.model import Finding
+
+STILL_WARM_K = 15.0
+"""Above its surroundings by this much, a motor was not off for an hour (common practice)."""
+_WHOLE_PARTS = frozenset({"motor", "capacitor"})
+"""What is replaced as one piece, so that whatever was wrong inside it is gone."""
+
+
+class Rig:
+    """One unit on the bench during one walk.
+
+    Args:
+        unit: the unit without a fault.
+        fault: what is wrong: an id, several joined by `+`, or `healthy`.
+        catalogue: where faults are described.
+    """
+
+    def __init__(self, unit: Unit, fault: str, catalogue: Catalogue) -> None:
+        self._sound, self._catalogue = unit, catalogue
+        self.left: tuple[str, ...] = () if fault == HEALTHY else tuple(fault.split(JOINED))
+        self.is_powered = True
+        self.is_calling = True
+        self._minutes_off = 0.0
+        self._stands: dict[tuple[bool, bool], Stand] = {}
+        self.unit = self._made()
+
+    def _made(self) -> Unit:
+        """Make the unit anew from what is left wrong with it."""
+        self._stands.clear()
+        faulted = apply(self._sound, JOINED.join(self.left) or HEALTHY, self._catalogue)
+        is_cooling = faulted.motor.heat.winding_c is not None and self._minutes_off > 0
+        return after_waiting(faulted, self._minutes_off) if is_cooling else faulted
+
+    @property
+    def stand(self) -> Stand:
+        """Give the unit in its present state of power."""
+        state = (self.is_powered, self.is_calling)
+        if state not in self._stands:
+            self._stands[state] = Stand(
+                self.unit, is_calling=self.is_calling, is_powered=self.is_powered
+            )
+        return self._stands[state]
+
+    @property
+    def is_right(self) -> bool:
+        """Whether nothing is wrong any more; an overload that has cooled needs no repair."""
+        return all(self._is_over(name) for name in self.left)
+
+    def _is_over(self, name: str) -> bool:
+        is_tripped = apply(self._sound, name, self._catalogue).motor.overload.state == "tripped"
+        return is_tripped and self.unit.motor.overload.state == "closed"
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether the windings are still warm from the last run."""
+        return self.unit.winding_c > self.unit.surroundings_c + STILL_WARM_K
+
+    def follow(self, conditions: Mapping[str, str]) -> None:
+        """Take the disconnect where the walk's conditions say it is."""
+        is_off = conditions.get("power") == "off" or conditions.get("lock") == "locked"
+        if is_off and self.is_powered:
+            self.is_calling = False
+        self.is_powered = not is_off
+
+    def wait(self, minutes: float) -> None:
+        """Let time go by; without power the windings cool."""
+        if self.is_powered:
+            return
+        self._minutes_off += minutes
+        if self.unit.motor.heat.winding_c is not None:
+            self.unit = self._made()
+
+    def repair(self, findings: Iterable[Finding]) -> None:
+        """Do what the findings say: their faults go, and all that was wrong in a part replaced."""
+        named, replaced = set[str](), set[str]()
+        for finding in findings:
+            known = [n for n in finding.faults if n in self._catalogue.faults]
+            faults = [self._catalogue.faults[n] for n in known]
+            named |= {fault.group for fault in faults}
+            if finding.replacement is not None:
+                replaced |= {part for fault in faults for part in _parts(fault)} & _WHOLE_PARTS
+                if finding.replacement.microfarads is not None:
+                    replaced.add("capacitor")
+        self.left = tuple(name for name in self.left if not self._is_gone(name, named, replaced))
+        self.unit = self._made()
+
+    def _is_gone(self, name: str, named: set[str], replaced: set[str]) -> bool:
+        fault = self._catalogue.faults[name]
+        return fault.group in named or _parts(fault) <= replaced
+
+    def complaint(self) -> str:
+        """Give what the customer says: what the catalogue expects and the unit does, if both."""
+        expected = [c for name in self.left for c in self._catalogue.faults[name].complaints]
+        noticed = complaints(self.stand)
+        both = [one for one in expected if one in noticed]
+        return next(iter([*both, *expected, *noticed]), "")
+
+
+def _parts(fault: Fault) -> set[str]:
+    """Give the parts of a unit that a fault sits in."""
+    return {_part(change) for change in fault.changes}
+
+
+def _part(change: Change) -> str:
+    is_by_way = isinstance(change, SetValue | Scale | Append)
+    return change.what.partition(".")[0] if is_by_way else "motor"
