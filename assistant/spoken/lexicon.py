@@ -6,7 +6,7 @@ one table here.
 
 from collections.abc import Hashable
 
-from assistant.quantity import Unit
+from assistant.quantity import RESISTANCE_UNITS, Unit
 from assistant.spoken.nodes import Lexicon, Maybe, Repeat, Rule, quiet, same, seq, words
 
 _ONE_TO_NINE = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
@@ -42,6 +42,8 @@ NUMERAL_WORDS = (
     *(*_ONE_TO_NINE, "niner", *TWO_FIGURE_WORDS, "hundred"),
     *("zero", "nought", "naught", "oh", "o"),
 )
+PARTED_WORDS = (*NUMERAL_WORDS, "point", "decimal", "dot", "and")
+"""Words that a full stop parts from the next: "forty. Five", "two hundred. And five"."""
 
 FRACTIONS = words(
     {
@@ -54,6 +56,8 @@ FRACTIONS = words(
         "three quarters": "0.75",
         "three quarter": "0.75",
         "three fourths": "0.75",
+        "a hundredth": "0.01",
+        "one hundredth": "0.01",
         "an eighth": "0.125",
         "one eighth": "0.125",
         "three eighths": "0.375",
@@ -62,7 +66,7 @@ FRACTIONS = words(
     }
 )
 TENTHS = same(1, "tenth", "tenths")
-HUNDREDTHS = same(2, "hundredth", "hundredths")
+HUNDREDTHS = same(2, "hundredths")
 
 _INCHES = (Unit.IN_WC, Unit.INCH)
 _DEGREES = (Unit.DEG_F, Unit.DEG_C)
@@ -107,8 +111,8 @@ SPOKEN_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     ),
     ((Unit.PASCAL,), ("pascal", "pascals")),
     (_DEGREES, ("degree", "degrees")),
-    ((Unit.DEG_F,), ("degrees f", "degrees fahrenheit", "fahrenheit")),
-    ((Unit.DEG_C,), ("degrees c", "degrees celsius", "celsius")),
+    ((Unit.DEG_F,), ("degrees f", "degrees fahrenheit", "fahrenheit", "degree fahrenheit")),
+    ((Unit.DEG_C,), ("degrees c", "degrees celsius", "celsius", "degree celsius")),
     ((Unit.CFM,), ("c f m", "cubic feet per minute", "cubic feet a minute")),
     ((Unit.PERCENT,), ("percent",)),
     ((Unit.SECOND,), ("second", "seconds")),
@@ -138,13 +142,16 @@ TYPED_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
 )
 """Short forms that are read when typed but never listened for, as "a" for amps."""
 
-QUANTITY_NAMES: tuple[tuple[Unit, tuple[str, ...]], ...] = (
-    (Unit.OHM, ("resistance",)),
-    (Unit.VOLT, ("voltage",)),
-    (Unit.AMPERE, ("amp draw", "amperage")),
-    (Unit.IN_WC, ("static pressure", "total static", "total external static")),
+QUANTITY_NAMES: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
+    (RESISTANCE_UNITS, ("resistance",)),
+    ((Unit.VOLT,), ("voltage",)),
+    ((Unit.AMPERE,), ("amp draw", "amperage")),
+    (
+        (Unit.IN_WC, Unit.PASCAL),
+        ("static pressure", "total static", "total external static"),
+    ),
 )
-"""What a reading is of, said before it; the unit may still follow."""
+"""What a reading is of, said before it, and the units it may have; one may still be said."""
 
 SURE_OVER_LIMIT = (
     *("o l", "oh l", "o ell", "oh ell", "oh el", "o el", "over limit", "over the limit"),

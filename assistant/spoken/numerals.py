@@ -299,7 +299,8 @@ TYPED = Rule(
     alt(
         Act(Typed(), _typed_digits),
         Act(_TYPED_SHARE, _plain),
-        Act(seq(Typed(), Maybe(Word("and")), alt(_TYPED_SHARE, FRACTIONS)), _typed_sum),
+        Act(seq(Typed(), Maybe(Word("and")), _TYPED_SHARE), _typed_sum),
+        Act(seq(Typed(), Word("and"), FRACTIONS), _typed_sum),
         Act(seq(Maybe(Typed()), POINT, Typed()), _typed_with_decimals),
     ),
 )

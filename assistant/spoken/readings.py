@@ -74,8 +74,12 @@ _LEADING = (
 
 
 def _quantity_names(units: tuple[Unit, ...]) -> Lexicon:
-    phrases = [p for unit, said in lexicon.QUANTITY_NAMES if unit in units for p in said]
-    return same(None, *phrases)
+    """Give the names of what these units measure, each with those of the units that it can have."""
+    entries: list[tuple[str, Hashable]] = []
+    for kind, phrases in lexicon.QUANTITY_NAMES:
+        known = tuple(unit for unit in units if unit in kind)
+        entries.extend((phrase, known) for phrase in phrases if known)
+    return Lexicon(tuple(entries))
 
 
 def _sign(form: NumberForm) -> Maybe:
@@ -151,8 +155,10 @@ class _Meaning:
         return self._said(sign, numeral, unit)
 
     def name_first(self, parts: Parts) -> tuple[SaidNumber, ...]:
-        _, _, sign, numeral, unit = parts
-        return self._said(sign, numeral, unit)
+        units, _, sign, numeral, unit = parts
+        if unit is None and self._form.units[0] not in units:
+            unit = units[0]
+        return self._said(sign, numeral, unit) if unit is None or unit in units else ()
 
     def share_of_unit(self, parts: Parts) -> tuple[SaidNumber, ...]:
         sign, share, _, unit = parts

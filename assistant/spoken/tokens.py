@@ -11,7 +11,13 @@ in two ways (`okay - 0.3`, `okay.5`, `twenty, five`) it is the word `|`.
 import re
 from functools import lru_cache
 
-from assistant.spoken.lexicon import JOINING_WORDS, NUMERAL_WORDS, SIGN_WORDS, TWO_FIGURE_WORDS
+from assistant.spoken.lexicon import (
+    JOINING_WORDS,
+    NUMERAL_WORDS,
+    PARTED_WORDS,
+    SIGN_WORDS,
+    TWO_FIGURE_WORDS,
+)
 
 _FULL_WIDTH, _ASCII, _GRAPHIC = 0xFF01, 0x21, 94
 _SHARES = dict(zip("½¼¾⅛⅜⅝⅞", ["1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8"], strict=True))
@@ -37,8 +43,8 @@ def _any_of(words: tuple[str, ...]) -> str:
 
 
 _NUMERAL, _TWO_FIGURES = _any_of(NUMERAL_WORDS), _any_of(TWO_FIGURE_WORDS)
-_JOINING = _any_of(JOINING_WORDS)
-_STOP = r"(?:\.|\s*(?:\.\.+|[;:!\n]))\s*"
+_JOINING, _PARTED = _any_of(JOINING_WORDS), _any_of(PARTED_WORDS)
+_STOP = r"(?:\.|\s?(?:\.\.+|[;:!])|\n)\s?"
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f]")
 _OTHER_DIGIT = re.compile(r"(?![0-9])\d")
 _MEG = re.compile(r"(?<=\d)\s*M(?:(?=\s*[oO][hH][mM])|\b(?![\s.]*[Ff]))")
@@ -50,12 +56,12 @@ _READ_AS = (
     (re.compile(r"(?<=\d)'(?!\w)"), " feet "),
     (re.compile(r"\N{DEGREE SIGN}\s*"), " degrees "),
     (re.compile(r"%"), " percent "),
-    (re.compile(rf"({_NUMERAL}){_STOP}(?={_NUMERAL}|\.?\d)"), r"\1 | "),
+    (re.compile(rf"({_PARTED}){_STOP}(?={_PARTED}|\.?\d)"), r"\1 | "),
     (re.compile(rf"({_JOINING})\s*,\s*(?={_NUMERAL})"), r"\1 | "),
     (re.compile(rf"({_NUMERAL})\s*,\s*(?={_TWO_FIGURES})"), r"\1 | "),
     (re.compile(rf"({_any_of(SIGN_WORDS)})(?:[.,;:!]+\s|\.\.+)\s*(?=\S)"), r"\1 | "),
     (re.compile(r"\.\.+"), " "),
-    (re.compile(r"(?<=[^\W\d])\.(?=\d)|(?<!\w),(?=\d)"), " | "),
+    (re.compile(r"(?<=[^\W\d])\.(?=\d)|(?<!\w)(?:,\s*|\.\s+)(?=\.?\d)|!(?=\w)"), " | "),
     (re.compile(r"\b([a-z])\.(?=[a-z]\b)"), r"\1 "),
     (re.compile(r"\(\s*(?=\.?\d)"), " [ "),
     (re.compile(r"(?<=[^\W_])-(?=[^\W\d_])|(?<=\d)-(?=\.?\d)"), " "),
@@ -100,6 +106,7 @@ _SPELLINGS = {
 @lru_cache(maxsize=4096)
 def tokenise(text: str) -> tuple[str, ...]:
     """Give the words of a text in the spelling that grammars use."""
+    text = "\n".join(" ".join(line.split()) for line in text.splitlines())
     text = _CONTROL.sub("|", text).translate(_ONE_SPELLING)
     text = _OTHER_DIGIT.sub(lambda found: str(int(found[0])), text)
     text = _MEG.sub(" meg ", text).lower()
