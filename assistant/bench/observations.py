@@ -161,7 +161,10 @@ def _motor_look(stand: Stand) -> str:
 def _capacitor_look(stand: Stand) -> str:
     part = stand.unit.capacitor
     return _first(
-        (part.has_lead_off, "cap_lead_off"), (part.is_bulged, "bulged"), healthy="cap_sound"
+        (part.has_lead_off, "cap_lead_off"),
+        (part.fan_on == "herm", "dual_crossed"),
+        (part.is_bulged, "bulged"),
+        healthy="cap_sound",
     )
 
 

@@ -174,6 +174,11 @@ class Technician:
         self.rig.repair(self.flow.findings[name] for name in state.findings)
         return "repaired"
 
+    def _same(self, state: State) -> str:
+        """Measuring again gives the same: the bench never mixes leads up."""
+        del state
+        return "same_again"
+
     def _cold(self, state: State) -> str:
         del state
         return "still_warm" if self.rig.is_warm else "cold_long"
@@ -202,6 +207,7 @@ class BenchEars:
 _ALL = "motor_leads"
 _TOLD: dict[str | None, Callable[[Technician, State], str]] = {
     "complaint": Technician._complain,  # noqa: SLF001 - the table is the class's own
+    "measured_twice": Technician._same,  # noqa: SLF001
     "complaint_now": Technician._is_gone,  # noqa: SLF001
     "repair": Technician._repair,  # noqa: SLF001
     "cold_soak": Technician._cold,  # noqa: SLF001
