@@ -1,5 +1,11 @@
-"""A stream of frames to one thing heard, for microphone and files alike."""
+"""A stream of frames to one thing heard, for microphone and files alike.
 
+The recogniser's work is done inside the pause that must be waited for anyway: it hears the answer
+as soon as it has been quiet for a moment, and again only if more is said. So the answer is
+there when the pause is over, and its words tell how long that pause must be.
+"""
+
+import math
 from collections.abc import Callable, Iterable, Iterator
 from typing import TypeAlias
 
@@ -12,6 +18,8 @@ from assistant.ears.sound import Samples
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard, Silence
+
+_LOOKS_AFTER = 0.3
 
 Keep: TypeAlias = Callable[[Samples], str]
 """Keeps the sound of an answer and gives the fingerprint it is kept under."""
@@ -79,43 +87,41 @@ class Listener:
             What was heard; None where the frames ended first, so that the answer may be cut off.
         """
         endpointer = Endpointer(VoiceDetector())
-        if not self._follow(frames, endpointer, expectation):
-            return None
+        found: Hypothesis | None = None
+        for frame in frames:
+            if endpointer.take(frame) is not Phase.PAUSED:
+                found = None
+            elif endpointer.quiet_seconds >= _LOOKS_AFTER:
+                found = found or recognise(endpointer.answer(), expectation, self._recogniser)
+            if self._is_over(endpointer, found, expectation):
+                return self._result(endpointer, found, expectation)
+        return None
+
+    def _is_over(
+        self, endpointer: Endpointer, found: Hypothesis | None, expectation: Expectation
+    ) -> bool:
+        if endpointer.phase is Phase.WAITING:
+            return endpointer.waited_seconds >= self._patience.before
+        if endpointer.answer_seconds >= self._patience.longest:
+            return True
+        allowed = _pause_allowed(found.words, expectation, self._patience) if found else math.inf
+        return endpointer.quiet_seconds >= allowed
+
+    def _result(
+        self, endpointer: Endpointer, found: Hypothesis | None, expectation: Expectation
+    ) -> Heard | Silence:
         if endpointer.phase is Phase.WAITING:
             return Silence(self._source)
-        return self.understand(endpointer.answer(), expectation)
+        if found is None:
+            return self.understand(endpointer.answer(), expectation)
+        return self._heard(found, endpointer.answer())
 
     def understand(self, samples: Samples, expectation: Expectation) -> Heard:
         """Turn the sound of one whole answer into words."""
-        found = recognise(samples, expectation, self._recogniser)
+        return self._heard(recognise(samples, expectation, self._recogniser), samples)
+
+    def _heard(self, found: Hypothesis, samples: Samples) -> Heard:
         return Heard(found.words, found.alternatives, self._source, self._keep(samples))
-
-    def _follow(
-        self, frames: Iterable[Samples], endpointer: Endpointer, expectation: Expectation
-    ) -> bool:
-        """Tell whether the answer, or the waiting for it, came to an end within the frames."""
-        allowed = 0.0
-        for frame in frames:
-            phase = endpointer.take(frame)
-            if self._is_over(endpointer):
-                return True
-            if phase is not Phase.PAUSED:
-                allowed = 0.0
-            elif endpointer.quiet_seconds >= self._patience.settled:
-                allowed = allowed or self._allowed(endpointer, expectation)
-                if endpointer.quiet_seconds >= allowed:
-                    return True
-        return False
-
-    def _is_over(self, endpointer: Endpointer) -> bool:
-        if endpointer.phase is Phase.WAITING:
-            return endpointer.waited_seconds >= self._patience.before
-        return endpointer.answer_seconds >= self._patience.longest
-
-    def _allowed(self, endpointer: Endpointer, expectation: Expectation) -> float:
-        self._recogniser.begin(expectation)
-        self._recogniser.feed(endpointer.answer())
-        return _pause_allowed(self._recogniser.so_far(), expectation, self._patience)
 
 
 def recognise(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:

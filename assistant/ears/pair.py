@@ -33,10 +33,6 @@ class PairRecogniser:
         for recogniser in self._both:
             recogniser.feed(samples)
 
-    def so_far(self) -> str:
-        """Give the first one's words until now."""
-        return self._both[0].so_far()
-
     def finish(self) -> Hypothesis:
         """Say what both make of the utterance."""
         first, second = (recogniser.finish() for recogniser in self._both)

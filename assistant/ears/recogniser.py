@@ -28,8 +28,8 @@ class Hypothesis:
 class Recogniser(Protocol):
     """Turns one utterance at a time into words.
 
-    The order of calls is `begin`, any number of `feed` and `so_far`, `finish`; `begin` again drops
-    an utterance that was not finished.
+    The order of calls is `begin`, any number of `feed`, `finish`; `begin` again drops an utterance
+    that was not finished.
     """
 
     name: str
@@ -39,9 +39,6 @@ class Recogniser(Protocol):
 
     def feed(self, samples: Samples) -> None:
         """Take more of the utterance: int16, mono, 16 kHz."""
-
-    def so_far(self) -> str:
-        """Give a quick first guess at the words until now; only used to choose when to stop."""
 
     def finish(self) -> Hypothesis:
         """Say what the utterance came to."""

@@ -13,7 +13,7 @@ from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sound import RATE, Samples
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
-from assistant.ears.voting import OUTSIDE, vote
+from assistant.ears.voting import vote
 from assistant.ears.weighing import Search, search_for
 from assistant.spoken.meaning import Expectation, Value
 from assistant.spoken.pronunciation import EXTRA_PRONUNCIATIONS
@@ -24,7 +24,7 @@ _FRONT_ENDS: tuple[dict[str, str], ...] = (
     {"remove_noise": "no", "warp_params": "1.1"},
     {"remove_noise": "no", "lowerf": "200"},
 )
-_FEW_WORDS = {"wip": 0.01, "wbeam": 1e-25, "beam": 1e-40, "pbeam": 1e-40}
+_FEW_WORDS = {"wip": 0.02, "wbeam": 1e-25, "beam": 1e-40, "pbeam": 1e-40}
 _SHORTEST = RATE // 10
 
 
@@ -75,22 +75,16 @@ class SphinxRecogniser:
         """Keep the samples: the ears need the whole utterance to level its loudness."""
         self._parts.append(samples)
 
-    def _ballots(self, ears: Iterable[SphinxDecoder]) -> list[Decoded]:
+    def _ballots(self) -> list[Decoded]:
         if self._search is None or sum(map(len, self._parts)) < _SHORTEST:
             return []
         samples = np.concatenate(self._parts)
-        return [ear.decode(ear.prepare(self._search), samples) for ear in ears]
-
-    def so_far(self) -> str:
-        """Give the first ear's words until now."""
-        return "".join(ballot.words for ballot in self._ballots(self._ears[:1]))
+        return [ear.decode(ear.prepare(self._search), samples) for ear in self._ears]
 
     def finish(self) -> Hypothesis:
         """Let every ear hear the utterance and say what they come to."""
-        ballots = self._ballots(self._ears)
+        ballots = self._ballots()
         self._parts = []
-        if not ballots:
-            return Hypothesis("", why=OUTSIDE)
         return vote(ballots, lambda words: _sense(words, self._expectation))
 
     def close(self) -> None:

@@ -188,14 +188,6 @@ class VoskRecogniser:
         with contextlib.suppress(WorkerGoneError):
             self._running().send({"do": "feed"}, samples.astype("<i2").tobytes())
 
-    def so_far(self) -> str:
-        """Give the words until now; none when the process has died."""
-        try:
-            return str(self._running().ask({"do": "so_far"})["words"])
-        except WorkerGoneError:
-            self._drop()
-            return ""
-
     def finish(self) -> Hypothesis:
         """Say what the utterance came to; nothing when the process died over it."""
         try:

@@ -54,11 +54,6 @@ class Worker:
         self._recogniser.AcceptWaveform(sound)
         return None
 
-    def so_far(self, request: dict[str, Any], sound: bytes) -> Answer:
-        """Give the words until now."""
-        del request, sound
-        return {"words": json.loads(self._recogniser.PartialResult()).get("partial", "")}
-
     def finish(self, request: dict[str, Any], sound: bytes) -> Answer:
         """Give the words, likeliest first."""
         del request, sound
@@ -73,7 +68,6 @@ def serve(worker: Worker, requests: BinaryIO, answers: BinaryIO) -> None:
         "find": worker.find,
         "begin": worker.begin,
         "feed": worker.feed,
-        "so_far": worker.so_far,
         "finish": worker.finish,
     }
     for line in requests:

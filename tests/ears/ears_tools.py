@@ -22,7 +22,8 @@ def spoken_part(name: str) -> Samples:
     """Give a sound from its first loud sample to its last."""
     sound = recorded(name)
     loud = np.flatnonzero(np.abs(sound) > 300)
-    return sound[loud[0] : loud[-1]]
+    part: Samples = sound[loud[0] : loud[-1]]
+    return part
 
 
 def quiet(seconds: float) -> Samples:
@@ -33,7 +34,8 @@ def quiet(seconds: float) -> Samples:
 def tone(seconds: float, hertz: float = 440.0, height: float = 8000.0, rate: int = RATE) -> Samples:
     """Give a sine."""
     time = np.arange(int(seconds * rate)) / rate
-    return np.asarray(height * np.sin(2 * np.pi * hertz * time), np.int16)
+    wave: Samples = (height * np.sin(2 * np.pi * hertz * time)).astype(np.int16)
+    return wave
 
 
 def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
@@ -44,7 +46,8 @@ def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
         time = np.arange(count) / RATE
         hum = sum(np.sin(2 * np.pi * 60 * n * time + n) / n for n in range(1, 9))
         white = np.asarray(hum) + 0.2 * white
-    return (height * white / np.sqrt(np.mean(np.square(white)))).astype(np.int16)
+    scaled: Samples = (height * white / np.sqrt(np.mean(np.square(white)))).astype(np.int16)
+    return scaled
 
 
 class ScriptedDetector:
@@ -60,9 +63,8 @@ class ScriptedRecogniser:
 
     name = "scripted"
 
-    def __init__(self, words: str = "", so_far: str = "", lacking: Iterable[str] = ()) -> None:
+    def __init__(self, words: str = "", lacking: Iterable[str] = ()) -> None:
         self.words = words
-        self.words_so_far = so_far
         self.lacking = frozenset(lacking)
         self.heard: list[Samples] = []
         self.is_closed = False
@@ -76,10 +78,6 @@ class ScriptedRecogniser:
     def feed(self, samples: Samples) -> None:
         """Keep the sound."""
         self._parts.append(samples)
-
-    def so_far(self) -> str:
-        """Give the words told for a pause."""
-        return self.words_so_far
 
     def finish(self) -> Hypothesis:
         """Give the words told, and keep the whole sound."""

@@ -13,6 +13,7 @@ from ears_tools import (
     tone,
 )
 
+from assistant.ears import listening
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.listening import Listener, frames_of, trimmed
@@ -88,21 +89,19 @@ def test_the_pause_depends_on_the_words_so_far(so_far: str) -> None:
     """Short behind a whole answer, longer where figures may follow, longest behind "point"."""
     sound = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts")])
     end = int(np.flatnonzero(np.abs(sound) > 300)[-1]) // FRAME
-    heard, taken = frames_taken(
-        ScriptedRecogniser("two thirty", so_far), np.concatenate([sound, quiet(3.0)])
-    )
+    heard, taken = frames_taken(ScriptedRecogniser(so_far), np.concatenate([sound, quiet(3.0)]))
     assert isinstance(heard, Heard)
     assert abs((taken - end) * FRAME / RATE - PAUSES[so_far]) < 0.2
 
 
 def test_a_number_is_not_cut_at_its_pause() -> None:
-    """ "One eighteen (0.6 s) point five" is one answer: its first part could go on."""
+    """Words that could go on may pause for 0.6 s in the middle ("one eighteen, point five")."""
     speech = spoken_part("two_hundred_thirty_volts")
     sound = np.concatenate([quiet(0.5), speech, quiet(0.6), speech, quiet(3.0)])
-    recogniser = ScriptedRecogniser("x", "one eighteen")
-    frames_taken(recogniser, sound)
-    assert len(recogniser.heard) == 1
-    assert len(recogniser.heard[0]) > 2 * len(speech)
+    recogniser = ScriptedRecogniser("one eighteen")
+    heard, _ = frames_taken(recogniser, sound)
+    assert isinstance(heard, Heard)
+    assert len(recogniser.heard[-1]) > 2 * len(speech)
 
 
 def test_silence_ends_the_turn() -> None:
@@ -112,21 +111,28 @@ def test_silence_ends_the_turn() -> None:
     assert frames_in(Patience().before) == taken
 
 
-def test_steady_noise_ends_the_turn() -> None:
+def test_steady_noise_ends_the_turn(monkeypatch: pytest.MonkeyPatch) -> None:
     """A detector that always hears a voice still comes to an end, at the longest answer."""
-    endless = np.tile(tone(0.1), 300)
-    listener = Listener(ScriptedRecogniser("x"))
-    endpointer = Endpointer(ScriptedDetector())  # type: ignore[arg-type]
-    taken = 0
-
-    def counted() -> object:
-        nonlocal taken
-        for frame in frames_of(endless):
-            taken += 1
-            yield frame
-
-    assert listener._follow(counted(), endpointer, VOLTS)  # type: ignore[arg-type]
+    monkeypatch.setattr(listening, "VoiceDetector", ScriptedDetector)
+    heard, taken = frames_taken(ScriptedRecogniser("x"), np.tile(tone(0.1), 300))
+    assert isinstance(heard, Heard)
     assert abs(taken - frames_in(Patience().longest)) <= frames_in(0.5)
+
+
+def test_the_answer_is_there_when_the_pause_is_over() -> None:
+    """The recogniser works inside the pause, once, and on the sound that is kept."""
+    recogniser = ScriptedRecogniser("two thirty volts")
+    kept: list[Samples] = []
+
+    def keep(samples: Samples) -> str:
+        kept.append(samples)
+        return "kept"
+
+    sound = np.concatenate([quiet(0.5), spoken_part("two_hundred_thirty_volts"), quiet(3.0)])
+    heard = Listener(recogniser, keep=keep).hear(frames_of(sound), VOLTS)
+    assert Heard("two thirty volts", source="microphone", clip="kept") == heard
+    assert len(recogniser.heard) == 1
+    assert abs(len(recogniser.heard[0]) - len(kept[0])) <= FRAME
 
 
 def test_a_stream_that_breaks_off_is_no_answer() -> None:

@@ -1,4 +1,4 @@
-"""Reading sound files: every usual form comes out the same; every bad file is told in a sentence."""
+"""Every usual form of sound file comes out the same; every bad file is told in a sentence."""
 
 import struct
 import wave
