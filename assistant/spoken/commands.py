@@ -135,9 +135,13 @@ def command_rule(is_held: bool) -> Rule:
 
 
 def yes_no_rule() -> Rule:
-    """Give the rule of yes and no; `y` and `n` only when typed."""
+    """Give the rule of yes and no; `y`, `n` and "no, it isn't" only when typed."""
     said = alt(same(YesNo(is_yes=True), *YES), same(YesNo(is_yes=False), *NO))
-    typed = alt(same(YesNo(is_yes=True), *TYPED_YES), same(YesNo(is_yes=False), *TYPED_NO))
+    no_with_a_stop = tuple(p.replace("no ", "no | ", 1) for p in NO if p.startswith("no "))
+    typed = alt(
+        same(YesNo(is_yes=True), *TYPED_YES),
+        same(YesNo(is_yes=False), *TYPED_NO, *no_with_a_stop),
+    )
     return Rule("yes_no", _only(alt(said, TypedOnly(typed))))
 
 

@@ -5,7 +5,7 @@
 A comma that may be a decimal point (`17,5`) is left in the word: no grammar takes it, and it is
 asked back. Only punctuation that cannot change a number is left out. Every other mark is a word of
 its own, which no grammar takes, so that a mark is never lost in silence; where a mark may be read
-in two ways (`okay - 0.3`, `okay.5`, `twenty, five`) it is the word `|`.
+in two ways (`okay - 0.3`, `okay.5`, `twenty, five`, `no, gas smell`) it is the word `|`.
 """
 
 import re
@@ -60,6 +60,7 @@ _READ_AS = (
     (re.compile(rf"({_JOINING})\s*,\s*(?={_NUMERAL})"), r"\1 | "),
     (re.compile(rf"({_NUMERAL})\s*,\s*(?={_TWO_FIGURES})"), r"\1 | "),
     (re.compile(rf"({_any_of(SIGN_WORDS)})(?:[.,;:!]+\s|\.\.+)\s*(?=\S)"), r"\1 | "),
+    (re.compile(r"\b(no|nope)(?:[.,;:!]+\s|\.\.+)\s*(?=\S)"), r"\1 | "),
     (re.compile(r"\.\.+"), " "),
     (re.compile(r"(?<=[^\W\d])\.(?=\d)|(?<!\w)(?:,\s*|\.\s+)(?=\.?\d)|!(?=\w)"), " | "),
     (re.compile(r"\b([a-z])\.(?=[a-z]\b)"), r"\1 "),

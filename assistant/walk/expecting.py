@@ -53,6 +53,8 @@ def step_expectation(flow: Flow, name: str, state: State | None = None) -> Expec
         flow: the flow.
         name: a step that takes a turn.
         state: where the walk stands; None for a step on its own (values unknown).
+
+    Where a number is expected, "number one" is not a choice: it may be the number.
     """
     step = flow.steps[name]
     if not isinstance(step, InteractiveStep):
@@ -64,6 +66,7 @@ def step_expectation(flow: Flow, name: str, state: State | None = None) -> Expec
     return Expectation(
         number=_number_form(step, state),
         choices=choices,
+        takes_numbered_choice=False,
         digits_only=state is not None and state.is_digits_only,
     )
 

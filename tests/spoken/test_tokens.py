@@ -1,5 +1,7 @@
 """Text into words."""
 
+import time
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -34,6 +36,18 @@ from assistant.spoken.tokens import tokenise
         ("50%", "50 percent"),
         ("", ""),
         ("?!", ""),
+        ("15?!", "15 ?"),
+        ("\ufeff15", "15"),
+        ("1\u200b5", "1 5"),
+        ("\u202e51", "\u202e 51"),
+        ("16\b5", "16 | 5"),
+        ("1\x00200", "1 | 200"),
+        ("1\x015", "1 | 5"),
+        ("twenty\nfive", "twenty | five"),
+        ("twenty\u2028five", "twenty | five"),
+        ("fifteen\nohms", "fifteen ohms"),
+        ("\u0661\u0665", "15"),
+        ("# a", "# a"),
     ],
 )
 def test_tokens(text: str, tokens: str) -> None:
@@ -41,7 +55,23 @@ def test_tokens(text: str, tokens: str) -> None:
     assert tokens == " ".join(tokenise(text))
 
 
-@given(st.text(alphabet="abol0159.,-/ '%kM", max_size=20))
+@pytest.mark.parametrize(
+    "piece", ["five ", "five\n", "five?", " ", "\n", ".", "-", "5,", "' a", "((", "minus.", "?"]
+)
+def test_long_texts_take_their_length(piece: str) -> None:
+    """Five times the text takes no more than about five times as long; no pattern backtracks."""
+    short, long = (_seconds(piece * times + "!") for times in (4_000, 20_000))
+    assert long < 15 * short + 0.05
+
+
+def _seconds(text: str) -> float:
+    tokenise.cache_clear()
+    start = time.perf_counter()
+    tokenise(text)
+    return time.perf_counter() - start
+
+
+@given(st.text(alphabet="abol0159.,-/ '%kM?!+([\n", max_size=20))
 def test_tokens_stay_as_they_are(text: str) -> None:
     """Taking tokens apart again changes nothing, so that they can be joined and parsed anew."""
     tokens = tokenise(text)
