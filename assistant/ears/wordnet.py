@@ -41,6 +41,7 @@ class _Fragments:
     rules: dict[str, list[str]] = field(default_factory=dict)
     empty: list[list[int]] = field(default_factory=list)
     worded: list[list[tuple[str, int]]] = field(default_factory=list)
+    reached: dict[int, frozenset[int]] = field(default_factory=dict)
 
     def _state(self) -> int:
         self.empty.append([])
@@ -86,13 +87,21 @@ class _Fragments:
 
     def closure(self, states: Iterable[int]) -> frozenset[int]:
         """Give the states that matter among those reached without a word."""
-        seen = set(states)
-        waiting = list(seen)
+        return frozenset().union(*(self._reached(state) for state in states))
+
+    def _reached(self, state: int) -> frozenset[int]:
+        """Give the states that matter from one, worked out once for each."""
+        known = self.reached.get(state)
+        if known is not None:
+            return known
+        seen, waiting = {state}, [state]
         while waiting:
             fresh = [to for to in self.empty[waiting.pop()] if to not in seen]
             seen.update(fresh)
             waiting.extend(fresh)
-        return frozenset(state for state in seen if self.worded[state] or not self.empty[state])
+        found = frozenset(one for one in seen if self.worded[one] or not self.empty[one])
+        self.reached[state] = found
+        return found
 
 
 def _rules_of(jsgf: str) -> tuple[str, dict[str, list[str]]]:
