@@ -73,7 +73,7 @@ _READ_AS = (
     (re.compile(r"\N{NOT EQUAL TO}"), " not "),
     (re.compile(r"\N{INFINITY}"), " infinity "),
     (re.compile(r"-"), " | "),
-    (re.compile(r"(?<=[\w)\]'\"])[\s.!]*\?[?!\s]*"), "\x01"),
+    (re.compile(r"(?<=\w)[\s.!)\]'\"]*\?[?!\s]*"), "\x01"),
     (re.compile(r"\?"), " "),
     (re.compile(r"\x01"), " ? "),
     (re.compile(r"(?<=\d),(?=\d{3}(?:\D|$))"), "\0"),
