@@ -1,6 +1,7 @@
 """A unit with its faults as a technician meets it: power, the call, repairs, and time to cool."""
 
 from collections.abc import Iterable, Mapping
+from copy import copy
 
 from assistant.bench.changes import Append, Change, Scale, SetValue
 from assistant.bench.faults import HEALTHY, JOINED, Catalogue, Fault, apply
@@ -30,16 +31,16 @@ class Rig:
         self.left: tuple[str, ...] = () if fault == HEALTHY else tuple(fault.split(JOINED))
         self.is_powered = True
         self.is_calling = True
-        self._minutes_off = 0.0
+        self.minutes_off = 0.0
         self._stands: dict[tuple[bool, bool], Stand] = {}
         self.unit = self._made()
 
     def _made(self) -> Unit:
         """Make the unit anew from what is left wrong with it."""
-        self._stands.clear()
+        self._stands = {}
         faulted = apply(self._sound, JOINED.join(self.left) or HEALTHY, self._catalogue)
-        is_cooling = faulted.motor.heat.winding_c is not None and self._minutes_off > 0
-        return after_waiting(faulted, self._minutes_off) if is_cooling else faulted
+        is_cooling = faulted.motor.heat.winding_c is not None and self.minutes_off > 0
+        return after_waiting(faulted, self.minutes_off) if is_cooling else faulted
 
     @property
     def stand(self) -> Stand:
@@ -65,6 +66,10 @@ class Rig:
         """Whether the windings are still warm from the last run."""
         return self.unit.winding_c > self.unit.surroundings_c + STILL_WARM_K
 
+    def copy(self) -> "Rig":
+        """Give a rig that goes its own way from here."""
+        return copy(self)
+
     def follow(self, conditions: Mapping[str, str]) -> None:
         """Take the disconnect where the walk's conditions say it is."""
         is_off = conditions.get("power") == "off" or conditions.get("lock") == "locked"
@@ -72,11 +77,18 @@ class Rig:
             self.is_calling = False
         self.is_powered = not is_off
 
+    def stand_as(self, is_powered: bool, is_calling: bool, minutes_off: float) -> None:
+        """Take a state of power, call and cooling that another walk had."""
+        self.is_powered, self.is_calling = is_powered, is_calling
+        self.minutes_off = minutes_off
+        if self.unit.motor.heat.winding_c is not None:
+            self.unit = self._made()
+
     def wait(self, minutes: float) -> None:
         """Let time go by; without power the windings cool."""
         if self.is_powered:
             return
-        self._minutes_off += minutes
+        self.minutes_off += minutes
         if self.unit.motor.heat.winding_c is not None:
             self.unit = self._made()
 

@@ -4,6 +4,7 @@ What it says are words; they go through the same grammar and doubts as a person'
 """
 
 from collections.abc import Callable
+from copy import copy
 
 import numpy as np
 
@@ -59,6 +60,12 @@ class Technician:
         self.shown: Reading | None = None
         self._choice = ""
 
+    def copy(self) -> "Technician":
+        """Give a technician who goes an own way from here; meters are exact from then on."""
+        other = copy(self)
+        other.rig, other._chance = self.rig.copy(), None
+        return other
+
     def answer(self, state: State) -> str:
         """Give the words for the present turn, and do with the hands what they say.
 
@@ -101,87 +108,102 @@ class Technician:
         if not isinstance(step, InteractiveStep):
             raise BenchError(f"The bench has no answer at '{state.step}'.")
         self.rig.wait(float(step.minutes))
-        self.shown, self._choice = None, ""
+        about = _about(step)
+        if about in _CALLS or about in _UNCALLS:
+            self.rig.is_calling = about in _CALLS
+        if about == _REPAIR:
+            self.rig.repair(self.flow.findings[name] for name in state.findings)
+        self.shown, self._choice = self.look_at(state.step)
+        if self.shown is not None:
+            return say_reading(self.shown)[0]
+        return self._phrase(step, self._choice)
+
+    def look_at(self, name: str) -> tuple[Reading | None, str]:
+        """Give the reading at a step, or the choice that is true of the unit.
+
+        Args:
+            name: a step that takes a turn.
+
+        Raises:
+            BenchError: for a step that the bench cannot answer.
+        """
+        step = self.flow.steps[name]
         if isinstance(step, MeasureStep):
-            return self._measure(state, step)
+            return self._measure(name, step)
         if isinstance(step, AskStep):
-            return self._ask(state, step)
-        return self._pick(step, self.choose(state, step))
+            return self._read(name, step)
+        if isinstance(step, DoStep | ObserveStep):
+            return None, self._choose(step)
+        raise BenchError(f"The bench has no answer at '{name}'.")
 
-    def _measure(self, state: State, step: MeasureStep) -> str:
-        leads, places = self.rig.unit.motor.leads, self.flow.vocabulary.places
+    def _measure(self, name: str, step: MeasureStep) -> tuple[Reading | None, str]:
         probes = [step.from_] if step.to is None else [step.from_, step.to]
-        kinds = {place: places[place].kind for place in probes}
-        absent = [p for p, k in kinds.items() if k == "motor_lead" and p not in (*leads, _ALL)]
-        if absent and step.choices:
-            return self._pick(step, next(iter(step.choices)))
-        if absent:
-            raise BenchError(f"'{state.step}': this motor has no lead '{absent[0]}'.")
-        return self._say(
-            take(
-                self.rig.stand, step.quantity, step.from_, step.to, step.meter, chance=self._chance
+        absent = [place for place in probes if not self._has(place)]
+        if absent and not step.choices:
+            raise BenchError(
+                f"'{name}': this motor has no lead '{absent[0]}'.",
+                "Give the step a choice such as: no such lead.",
             )
-        )
+        if absent:
+            return None, next(iter(step.choices))
+        stand, chance = self.rig.stand, self._chance
+        return take(
+            stand, step.quantity, step.from_, step.to, step.meter, chance=chance
+        ), ""
 
-    def _ask(self, state: State, step: AskStep) -> str:
-        printed = read_plate(self.rig.unit, value_name(state.step, step))
-        is_possible = printed is not None and (not step.allowed or printed in step.allowed)
-        if printed is not None and is_possible:
-            return self._say(Quantity(printed, step.unit))
+    def _has(self, place: str) -> bool:
+        is_lead = self.flow.vocabulary.places[place].kind == "motor_lead"
+        return not is_lead or place in (*self.rig.unit.motor.leads, "motor_leads")
+
+    def _read(self, name: str, step: AskStep) -> tuple[Reading | None, str]:
+        value = value_name(name, step)
+        printed = read_plate(self.rig.unit, value)
+        if printed is not None and (not step.allowed or printed in step.allowed):
+            return Quantity(printed, step.unit), ""
         if step.choices:
-            return self._pick(step, next(iter(step.choices)))
+            return None, next(iter(step.choices))
         raise BenchError(
-            f"The bench knows no rating '{value_name(state.step, step)}' for '{state.step}'.",
+            f"The bench knows no rating '{value}' for '{name}'.",
             "Give the step a choice such as: not printed.",
         )
 
-    def _say(self, reading: Reading) -> str:
-        self.shown = reading
-        return say_reading(reading)[0]
-
-    def _pick(self, step: SpokenStep, choice: str) -> str:
-        self._choice = choice
-        answer = step.choices.get(choice)
-        if answer is not None:
-            return answer.phrases[0]
-        about = step.about if isinstance(step, DoStep | ObserveStep) else None
-        phrases = self.flow.vocabulary.observations[about].values.get(choice) if about else None
-        return phrases[0] if phrases else choice.replace("_", " ")
-
-    def choose(self, state: State, step: DoStep | ObserveStep) -> str:
-        """Give the choice that is true of the unit; the careful one where it is no observation."""
-        about = step.about
-        if about in _CALLS or about in _UNCALLS:
-            self.rig.is_calling = about in _CALLS
+    def _choose(self, step: DoStep | ObserveStep) -> str:
+        """Give what is true of the unit; the first answer where it is no observation of one."""
+        about = step.about or ""
         if about in _TOLD:
-            return _TOLD[about](self, state)
+            return _TOLD[about](self)
         if about in OBSERVERS:
             return observe(self.rig.stand, about)
         return next(iter(step.choices))
 
-    def _complain(self, state: State) -> str:
-        del state
+    def _phrase(self, step: SpokenStep, choice: str) -> str:
+        """Give the words for a choice, those of the vocabulary where the step does not take it."""
+        answer = step.choices.get(choice)
+        if answer is not None:
+            return answer.phrases[0]
+        observation = self.flow.vocabulary.observations.get(_about(step))
+        known = {} if observation is None else observation.values
+        return known.get(choice, (choice.replace("_", " "),))[0]
+
+    def _complain(self) -> str:
         return self.complaint
 
-    def _is_gone(self, state: State) -> str:
-        del state
+    def _is_gone(self) -> str:
         if self._is_insistent:
             self._is_insistent = False
             return "still_there"
         return "gone" if self.rig.is_right else "still_there"
 
-    def _repair(self, state: State) -> str:
-        self.rig.repair(self.flow.findings[name] for name in state.findings)
-        return "repaired"
+    def _cold(self) -> str:
+        return "still_warm" if self.rig.is_warm else "cold_long"
 
-    def _same(self, state: State) -> str:
+    def _same(self) -> str:
         """Measuring again gives the same: the bench never mixes leads up."""
-        del state
         return "same_again"
 
-    def _cold(self, state: State) -> str:
-        del state
-        return "still_warm" if self.rig.is_warm else "cold_long"
+
+def _about(step: SpokenStep) -> str:
+    return step.about or "" if isinstance(step, DoStep | ObserveStep) else ""
 
 
 class BenchEars:
@@ -204,13 +226,12 @@ class BenchEars:
         """Let go of nothing."""
 
 
-_ALL = "motor_leads"
-_TOLD: dict[str | None, Callable[[Technician, State], str]] = {
+_REPAIR = "repair"
+_TOLD: dict[str, Callable[[Technician], str]] = {
     "complaint": Technician._complain,  # noqa: SLF001 - the table is the class's own
-    "measured_twice": Technician._same,  # noqa: SLF001
     "complaint_now": Technician._is_gone,  # noqa: SLF001
-    "repair": Technician._repair,  # noqa: SLF001
     "cold_soak": Technician._cold,  # noqa: SLF001
+    "measured_twice": Technician._same,  # noqa: SLF001
 }
 _ANSWERS: dict[Turn, Callable[[Technician, State], str]] = {
     Turn.CAUTION: Technician._caution,  # noqa: SLF001

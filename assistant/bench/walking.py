@@ -1,5 +1,6 @@
 """One flow walked on one unit with one fault, without a journal: what it came to."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from zlib import crc32
 
@@ -14,7 +15,7 @@ from assistant.flow.model import InteractiveStep
 from assistant.walk.ends import Heard
 from assistant.walk.events import AnyEvent, AskedBack, Found, Moved
 from assistant.walk.state import State
-from assistant.walk.walk import Walk
+from assistant.walk.walk import Result, Walk
 
 MOST_TURNS, MOST_TROUBLES = 600, 5
 """A walk that takes more turns, or is not understood that often at one step, is stuck."""
@@ -109,7 +110,13 @@ class Tally:
                 self.asked_back += 1
 
 
-def walk_case(walk: Walk, unit: Unit, case: Case, catalogue: Catalogue) -> Walked:
+Watch = Callable[[State, Technician, Result], None]
+"""Is told each turn: where the walk stood, who answered, what it came to."""
+
+
+def walk_case(
+    walk: Walk, unit: Unit, case: Case, catalogue: Catalogue, watch: Watch | None = None
+) -> Walked:
     """Walk one case to its end.
 
     Args:
@@ -117,6 +124,7 @@ def walk_case(walk: Walk, unit: Unit, case: Case, catalogue: Catalogue) -> Walke
         unit: the unit without a fault.
         case: what is wrong, what is said of it, and how noisy the meters are.
         catalogue: where the fault is described.
+        watch: told each turn.
 
     Raises:
         BenchError: for a step that the bench cannot answer, or a fault that does not fit.
@@ -125,16 +133,21 @@ def walk_case(walk: Walk, unit: Unit, case: Case, catalogue: Catalogue) -> Walke
     begun = walk.begin()
     tally = Tally(walk.flow)
     tally.take(begun.events)
-    state = walk_on(walk, begun.state, technician, tally)
+    state = walk_on(walk, begun.state, technician, tally, watch)
     return told(state, technician, tally, case)
 
 
-def walk_on(walk: Walk, state: State, technician: Technician, tally: Tally) -> State:
+def walk_on(
+    walk: Walk, state: State, technician: Technician, tally: Tally, watch: Watch | None = None
+) -> State:
     """Let the technician answer until the walk is over or stuck; give where it stands."""
     while not state.is_over and not _is_stuck(state, tally):
-        result = walk.hear(state, Heard(technician.answer(state), source="bench"))
+        words = technician.answer(state)
+        result = walk.hear(state, Heard(words, source="bench"))
         tally.turns += 1
         tally.take(result.events)
+        if watch is not None:
+            watch(state, technician, result)
         state = result.state
     return state
 

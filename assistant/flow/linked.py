@@ -76,6 +76,7 @@ class Flow:
         findings: by id.
         complaints: the complaints it answers.
         covers: the catalogue's faults it can find.
+        ambiguous: groups of them that it cannot tell apart.
     """
 
     id: str
@@ -93,6 +94,7 @@ class Flow:
     findings: Mapping[str, Finding]
     complaints: tuple[str, ...] = ()
     covers: tuple[str, ...] = ()
+    ambiguous: tuple[tuple[str, ...], ...] = ()
 
     def arrows(self) -> Iterator[tuple[str, str, str]]:
         """Give every arrow as (step, outcome, target)."""

@@ -216,6 +216,7 @@ class _Build:
             findings=self.findings,
             complaints=top.complaints,
             covers=top.covers,
+            ambiguous=top.ambiguous,
         )
 
 

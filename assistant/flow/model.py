@@ -327,6 +327,7 @@ class FlowFile(Record):
         title: for people.
         edition: changed whenever its steps change.
         covers: faults of the catalogue that it can find.
+        ambiguous: groups of covered faults that it cannot tell apart, and says so.
         complaints: complaints it answers, from the vocabulary.
         start: the first step.
         make_safe: the include step that proves the unit dead; walked again when that proof is lost.
@@ -341,6 +342,7 @@ class FlowFile(Record):
     title: str
     edition: str
     covers: tuple[str, ...] = ()
+    ambiguous: tuple[tuple[str, ...], ...] = ()
     complaints: tuple[str, ...] = ()
     start: str
     make_safe: str | None = None

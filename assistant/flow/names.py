@@ -63,6 +63,10 @@ def _check_heads(flow: Flow) -> Iterator[Problem]:
     complaints = flow.vocabulary.observations["complaint"].values
     for position, complaint in enumerate(flow.complaints):
         yield from _known(top, ("complaints", position), complaint, complaints, "a known complaint")
+    for position, group in enumerate(flow.ambiguous):
+        for place, fault in enumerate(group):
+            way = ("ambiguous", position, place)
+            yield from _known(top, way, fault, flow.covers, "a fault that this flow covers")
 
 
 def _check_words(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:

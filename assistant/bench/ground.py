@@ -1,0 +1,108 @@
+"""What a flow is measured on: units, faults, and which faults the flow covers."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.bench.errors import BenchError
+from assistant.bench.faults import Catalogue, does_fit, load_catalogue, shipped_catalogue
+from assistant.bench.loading import load_unit, open_unit, unit_names
+from assistant.bench.unit import Unit
+from assistant.flow.linked import Flow
+from assistant.flow.problems import FlowError
+from assistant.flow.source import read_source
+
+
+@dataclass(frozen=True)
+class Ground:
+    """Units and faults that a flow is walked on.
+
+    Args:
+        flow: the flow.
+        units: by name, each without a fault.
+        faults: ids of the faults to be walked.
+        catalogue: where they, and those the flow's findings name, are described.
+    """
+
+    flow: Flow
+    units: Mapping[str, Unit]
+    faults: tuple[str, ...]
+    catalogue: Catalogue
+
+    def groups(self, finding: str) -> frozenset[str]:
+        """Give the repairs that a finding asks for: the groups of the faults it names."""
+        faults = self.catalogue.faults
+        named = self.flow.findings[finding].faults
+        return frozenset(faults[name].group for name in named if name in faults)
+
+    def repairs(self, fault: str) -> frozenset[str]:
+        """Give the repairs that put a fault, or a pair, right."""
+        return frozenset(part.group for part in self.catalogue.parts(fault))
+
+    def is_covered(self, fault: str) -> bool:
+        """Whether the flow says that it finds a fault.
+
+        A fault that no flow can know by name counts by its repair, where the flow has that one.
+        """
+        covers = self.flow.covers
+        shipped = shipped_catalogue().faults
+        if fault in covers or fault in shipped:
+            return fault in covers
+        known = {self.catalogue.faults[name].group for name in covers}
+        return self.repairs(fault) <= known
+
+    def fits(self, unit: str, fault: str) -> bool:
+        """Whether a fault is possible on a unit."""
+        return does_fit(self.units[unit], fault, self.catalogue)
+
+    @property
+    def not_covered(self) -> tuple[str, ...]:
+        """Give the faults that the flow does not cover."""
+        return tuple(name for name in self.faults if not self.is_covered(name))
+
+
+def lay_ground(flow: Flow, files: Iterable[Path] = ()) -> Ground:
+    """Put units and faults together: the shipped ones, or those of files in their place.
+
+    Args:
+        flow: the flow.
+        files: unit files and fault files, in any order.
+
+    Raises:
+        BenchError: when a file is missing, broken or neither, or a covered fault is nowhere.
+    """
+    units: dict[str, Unit] = {}
+    faults: tuple[str, ...] = ()
+    catalogue = shipped_catalogue()
+    for file in files:
+        if "faults" in _keys(file):
+            own = load_catalogue(file)
+            faults = (*faults, *own.faults)
+            catalogue = _joined(catalogue, own)
+        else:
+            unit = load_unit(file)
+            units[unit.unit] = unit
+    unknown = [name for name in flow.covers if name not in catalogue.faults]
+    if unknown:
+        raise BenchError(
+            f"The flow '{flow.id}' covers '{unknown[0]}', which no fault file describes.",
+            "Give a fault file that does with --bench.",
+        )
+    shipped = {name: open_unit(name) for name in unit_names()}
+    return Ground(flow, units or shipped, faults or tuple(catalogue.faults), catalogue)
+
+
+def _keys(file: Path) -> frozenset[str]:
+    try:
+        return frozenset(read_source(file).data)
+    except FlowError as error:
+        raise BenchError(str(error)) from error
+
+
+def _joined(first: Catalogue, second: Catalogue) -> Catalogue:
+    """Give both together; the second is heard where both speak."""
+    return Catalogue(
+        weights={**first.weights, **second.weights},
+        faults={**first.faults, **second.faults},
+        doubles=(*first.doubles, *second.doubles),
+    )

@@ -1,0 +1,326 @@
+"""What a flow can take on a unit, and what each fault would show: the table the optimum is over.
+
+The flow's own walks say under which circumstances a step is taken (power, call, time off), between
+which states of power the flow goes, and what evidence a finding rests on. Each step is then taken
+on every fault of the same complaint, and judged by the step's own rules.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import takewhile
+
+from assistant.bench.ground import Ground
+from assistant.bench.optimum import Search, Trial
+from assistant.bench.rig import Rig
+from assistant.bench.technician import Technician
+from assistant.bench.walking import Case
+from assistant.errors import RungsideError
+from assistant.flow.linked import Flow, LinkedStep
+from assistant.flow.model import (
+    DoStep,
+    InteractiveStep,
+    JudgedStep,
+    MeasureStep,
+    NumberStep,
+    ObserveStep,
+    QuantityKind,
+    WorkOutStep,
+    value_name,
+)
+from assistant.flow.safety import first_conditions, needs_of
+from assistant.quantity import OverLimit, Quantity, Reading
+from assistant.trade.formulas import FORMULAS, work_out
+from assistant.walk.events import Found, Moved
+from assistant.walk.state import State, Taken, Turn
+from assistant.walk.walk import Result
+from assistant.walk.weighing import given, weigh
+
+FOUND, DEAD, LIVE = "found", "dead", "live"
+"""States of power: as the unit was found, proven dead, agreed live."""
+_MOVING_LOOKS = frozenset(
+    {"run_state", "relay_click", "rotation", "air_at_grilles", "blower_stops", "run_watch"}
+)
+_MOVING = frozenset({QuantityKind.SPEED, QuantityKind.STATIC_PRESSURE})
+"""What can only be told while the blower can run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstance:
+    """Under what a step was taken.
+
+    Args:
+        is_powered: whether the disconnect was closed.
+        is_calling: whether the fan was called.
+        minutes_off: minutes without power before it.
+        mode: the state of power.
+        ahead: minutes of what was done just before, only for this step.
+    """
+
+    is_powered: bool
+    is_calling: bool
+    minutes_off: float
+    mode: str
+    ahead: float
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One walk up to its first right finding, as the table needs it.
+
+    Args:
+        case: what was walked.
+        steps: interactive steps in order, each with its circumstance.
+        finding: the first right finding.
+        minutes: until it.
+    """
+
+    case: Case
+    steps: tuple[tuple[str, Circumstance], ...]
+    finding: str
+    minutes: float
+
+
+def mode_of(conditions: Mapping[str, str]) -> str:
+    """Give the state of power that conditions describe."""
+    if conditions.get("power") == "off":
+        return DEAD
+    return LIVE if conditions.get("live_work") == "agreed" else FOUND
+
+
+class Tracer:
+    """Watches a walk and keeps under what each step was taken, up to the first right finding.
+
+    Args:
+        ground: the flow.
+        case: what is walked.
+    """
+
+    def __init__(self, ground: Ground, case: Case) -> None:
+        self._ground, self._case = ground, case
+        self._wanted = ground.repairs(case.fault)
+        self._steps: list[tuple[str, Circumstance]] = []
+        self._ahead = self._minutes = 0.0
+        self.trace: Trace | None = None
+
+    def watch(self, state: State, technician: Technician, result: Result) -> None:
+        """Take one turn."""
+        for event in result.events:
+            if self.trace is not None:
+                return
+            if isinstance(event, Moved):
+                self._leave(event.step, state, technician.rig)
+            elif isinstance(event, Found) and self._ground.groups(event.finding) & self._wanted:
+                steps = tuple(self._steps)
+                self.trace = Trace(self._case, steps, event.finding, self._minutes)
+
+    def _leave(self, name: str, state: State, rig: Rig) -> None:
+        step = self._ground.flow.steps[name]
+        if not isinstance(step, InteractiveStep):
+            return
+        minutes = float(step.minutes)
+        self._minutes += minutes
+        when = Circumstance(
+            is_powered=rig.is_powered,
+            is_calling=rig.is_calling,
+            minutes_off=rig.minutes_off,
+            mode=mode_of(state.conditions),
+            ahead=self._ahead,
+        )
+        self._steps.append((name, when))
+        is_only_doing = isinstance(step, DoStep) and step.about is None and not step.leaves
+        self._ahead = self._ahead + minutes if is_only_doing and "/" not in name else 0.0
+
+
+class Table:
+    """What can be taken for one complaint on one unit.
+
+    Args:
+        ground: flow and faults.
+        traces: the flow's walks for that complaint on that unit, one a fault.
+        begun: the steps that every walk begins with; they are taken already.
+    """
+
+    def __init__(self, ground: Ground, traces: Sequence[Trace], begun: Sequence[str]) -> None:
+        self.ground, self.traces, self._begun = ground, tuple(traces), frozenset(begun)
+        self.flow: Flow = ground.flow
+        self._when: dict[str, Circumstance] = {}
+        for trace in traces:
+            for name, circumstance in trace.steps:
+                self._when.setdefault(name, circumstance)
+
+    def search(self) -> Search:
+        """Give the search for the least minutes, after the beginning that all walks share."""
+        names = self._names()
+        results = [self._results(trace, names) for trace in self.traces]
+        trials = tuple(
+            Trial(
+                name,
+                self._minutes(name),
+                self._modes(name),
+                tuple(one[name] for one in results),
+                self._before(name, names),
+            )
+            for name in names
+        )
+        catalogue = self.ground.catalogue
+        return Search(
+            weights=tuple(catalogue.weight(trace.case.fault) for trace in self.traces),
+            findings=tuple(trace.finding for trace in self.traces),
+            evidence=tuple(self._evidence(trace, names) for trace in self.traces),
+            trials=trials,
+            moves=self._moves(),
+            start=FOUND,
+            taken=sum(1 << at for at, name in enumerate(names) if name in self._begun),
+        )
+
+    def _names(self) -> list[str]:
+        """Give what can be taken: the steps that were, and what is worked out of them."""
+        steps = self.flow.steps
+        taken = [name for name in self._when if self._is_trial(steps[name])]
+        values = {value_name(n, s) for n in taken if isinstance(s := steps[n], JudgedStep)}
+        out = list(taken)
+        for name, step in steps.items():
+            if isinstance(step, WorkOutStep):
+                needs = {one for one in step.given.values() if isinstance(one, str)}
+                if needs <= values:
+                    out.append(name)
+                    values.add(value_name(name, step))
+        return out
+
+    def _is_trial(self, step: LinkedStep) -> bool:
+        is_seen = isinstance(step, ObserveStep) and step.about != "complaint"
+        return isinstance(step, NumberStep) or is_seen
+
+    def _minutes(self, name: str) -> float:
+        step = self.flow.steps[name]
+        if isinstance(step, WorkOutStep):
+            return 0.0
+        return float(step.minutes) + self._when[name].ahead
+
+    def _modes(self, name: str) -> frozenset[str]:
+        step = self.flow.steps[name]
+        needs = needs_of(step)
+        if needs.get("power") == "off" or needs.get("capacitor") == "bled":
+            return frozenset({DEAD})
+        if needs.get("live_work") == "agreed" or needs.get("power") == "on":
+            return frozenset({LIVE})
+        is_moving = isinstance(step, MeasureStep) and step.quantity in _MOVING
+        if is_moving or (isinstance(step, ObserveStep) and step.about in _MOVING_LOOKS):
+            return frozenset({FOUND, LIVE})
+        return frozenset({FOUND, DEAD, LIVE})
+
+    def _operands(self, name: str) -> set[str]:
+        """Give the values that a step is judged by, besides its own."""
+        step = self.flow.steps[name]
+        used: set[str] = set()
+        if isinstance(step, WorkOutStep):
+            used |= {one for one in step.given.values() if isinstance(one, str)}
+        if isinstance(step, JudgedStep):
+            own = value_name(name, step)
+            for rule in step.judge:
+                used |= {one for one in rule.operands() if isinstance(one, str) and one != own}
+        return used
+
+    def _before(self, name: str, names: Sequence[str]) -> int:
+        operands = self._operands(name)
+        return sum(
+            1 << place
+            for place, other in enumerate(names)
+            if other != name and self._gives(other) in operands and self._is_first(other, names)
+        )
+
+    def _is_first(self, name: str, names: Sequence[str]) -> bool:
+        """Whether a step is the first that gives its value: only one of them is needed."""
+        value = self._gives(name)
+        return next(other for other in names if self._gives(other) == value) == name
+
+    def _gives(self, name: str) -> str:
+        step = self.flow.steps[name]
+        return value_name(name, step) if isinstance(step, JudgedStep) else ""
+
+    def _evidence(self, trace: Trace, names: Sequence[str]) -> int:
+        """Give what a finding rests on, of what the flow's own walk took for it."""
+        finding = self.flow.findings[trace.finding]
+        walked = [name for name, _ in trace.steps]
+        bits = 0
+        for cited in finding.evidence:
+            for name in walked:
+                if name in names and cited in {name, self._gives(name)}:
+                    bits |= 1 << names.index(name)
+        return bits
+
+    def _moves(self) -> dict[tuple[str, str], float]:
+        """Give the ways between states of power that the flow takes here, with their minutes."""
+        ways: dict[tuple[str, str], list[float]] = {}
+        for trace in self.traces:
+            mode, spent = FOUND, 0.0
+            for name, circumstance in trace.steps:
+                if circumstance.mode != mode and not self._is_between(name):
+                    ways.setdefault((mode, circumstance.mode), []).append(spent)
+                    mode, spent = circumstance.mode, 0.0
+                elif not self._is_between(name):
+                    spent = 0.0
+                if self._is_between(name):
+                    spent += float(self.flow.steps[name].minutes)
+        return {way: min(minutes) for way, minutes in ways.items()}
+
+    def _is_between(self, name: str) -> bool:
+        """Whether a step only leads from one state of power to another."""
+        flow, step = self.flow, self.flow.steps[name]
+        if name.startswith((f"{flow.make_safe}/", f"{flow.make_live}/")):
+            return True
+        return isinstance(step, DoStep) and "power" in step.leaves
+
+    def _results(self, trace: Trace, names: Sequence[str]) -> dict[str, str]:
+        """Give what each trial shows for one fault."""
+        values: dict[str, Taken] = {}
+        seen: dict[str, str] = {}
+        rig = Rig(self.ground.units[trace.case.unit], trace.case.fault, self.ground.catalogue)
+        technician = Technician(self.flow, rig, trace.case.complaint)
+        for _ in range(2):  # what is judged by a later value is judged again with it
+            for name in names:
+                seen[name] = self._result(name, technician, values)
+        return seen
+
+    def _result(self, name: str, technician: Technician, values: dict[str, Taken]) -> str:
+        step = self.flow.steps[name]
+        if isinstance(step, WorkOutStep):
+            known = {one: taken.reading for one, taken in values.items()}
+            return self._judged(name, _worked_out(step, known), values)
+        when = self._when[name]
+        technician.rig.stand_as(when.is_powered, when.is_calling, when.minutes_off)
+        reading, choice = technician.look_at(name)
+        if reading is None:
+            return f"choice.{choice}"
+        return self._judged(name, reading, values)
+
+    def _judged(self, name: str, reading: Reading | None, values: dict[str, Taken]) -> str:
+        if reading is None:
+            return "unknown"
+        state = State(name, Turn.ANSWER, first_conditions(self.flow.vocabulary), values=values)
+        weighed = weigh(self.flow, state, name, reading)
+        values[self._gives(name)] = Taken(reading, weighed.deciding)
+        return " ".join(weighed.signature)
+
+
+def _worked_out(step: WorkOutStep, known: Mapping[str, Reading]) -> Quantity | None:
+    arguments = given(step, known)
+    if arguments is None or any(isinstance(one, OverLimit) for one in arguments.values()):
+        return None
+    units = FORMULAS[step.formula].parameters
+    quantities = {
+        name: one if isinstance(one, Quantity) else Quantity(one, units[name])
+        for name, one in arguments.items()
+        if not isinstance(one, OverLimit)
+    }
+    try:
+        return work_out(step.formula, quantities).to(step.unit)
+    except RungsideError:
+        return None
+
+
+def beginning(traces: Iterable[Trace]) -> tuple[str, ...]:
+    """Give the steps that every walk begins with, before anything is told apart."""
+    walks = [[name for name, _ in trace.steps] for trace in traces]
+    together = zip(*walks, strict=False)
+    return tuple(steps[0] for steps in takewhile(lambda steps: len(set(steps)) == 1, together))
