@@ -46,10 +46,13 @@ class Answering:
         if value.doubts:
             self._ask_back(replace(pending, why=value.doubts[0]), ())
             return
-        flips = flipping_neighbours(
+        # What the recogniser found besides stands with what was heard; the event names only what
+        # the words themselves can be mistaken for, so typed and heard words give the same events.
+        flips = flipping_neighbours(progress.flow, progress.state, value.reading)
+        rivals = flips or flipping_neighbours(
             progress.flow, progress.state, value.reading, self.heard.alternatives
         )
-        if flips or is_contested:
+        if rivals or is_contested:
             self._ask_back(pending, flips)
         else:
             self._believe(pending, confirmed=False)
