@@ -112,6 +112,7 @@ class _Solver:
         modes = {mode for trial in search.trials for mode in trial.modes} | {search.start}
         self.way = shortest_ways(search.moves, modes)
         self.closures = [self._closure(number) for number in range(len(search.trials))]
+        self.carried = self._carried()
 
     def _closure(self, number: int) -> int:
         """Give a trial with all that must come before it, as bits."""
@@ -122,6 +123,15 @@ class _Solver:
             for one in _bits(new):
                 ahead |= self.search.trials[one].before
         return found
+
+    def _carried(self) -> int:
+        """Give the trials that another one needs and that cannot be taken where it is: as bits."""
+        trials, bits = self.search.trials, 0
+        for number, closure in enumerate(self.closures):
+            for one in _bits(closure):
+                if not trials[one].modes & trials[number].modes:
+                    bits |= 1 << one
+        return bits
 
     def least(self, faults: int, mode: str, taken: int) -> float:
         """Give the least weighted minutes from a state on."""
@@ -191,7 +201,8 @@ class _Solver:
         trials = self.search.trials
         missing = self.closures[number] & ~taken
         parts = self._split(missing, faults)
-        if len(parts) < 2:  # noqa: PLR2004 - a trial that parts nothing tells nothing
+        is_carried = self.carried & self._matters(faults) & ~taken
+        if len(parts) == 1 and not is_carried >> number & 1:
             return
         minutes = sum(trials[one].minutes for one in _bits(missing))
         modes = frozenset.intersection(*(trials[one].modes for one in _bits(missing)))

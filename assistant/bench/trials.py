@@ -5,7 +5,7 @@ which states of power the flow goes, and what evidence a finding rests on. Each 
 on every fault of the same complaint, and judged by the step's own rules.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
@@ -20,14 +20,12 @@ from assistant.flow.model import (
     DoStep,
     InteractiveStep,
     JudgedStep,
-    MeasureStep,
     NumberStep,
     ObserveStep,
-    QuantityKind,
     WorkOutStep,
     value_name,
 )
-from assistant.flow.safety import first_conditions, needs_of
+from assistant.flow.safety import first_conditions
 from assistant.quantity import OverLimit, Quantity, Reading
 from assistant.trade.formulas import FORMULAS, work_out
 from assistant.walk.events import Found, Moved
@@ -37,13 +35,6 @@ from assistant.walk.weighing import given, weigh
 
 FOUND, DEAD, LIVE = "found", "dead", "live"
 """States of power: as the unit was found, proven dead, agreed live."""
-_MOVING_LOOKS = frozenset(
-    {"run_state", "relay_click", "rotation", "air_at_grilles", "blower_stops", "run_watch"}
-)
-_MOVING = frozenset({QuantityKind.SPEED, QuantityKind.STATIC_PRESSURE})
-"""What can only be told while the blower can run."""
-
-
 @dataclass(frozen=True, slots=True)
 class Circumstance:
     """Under what a step was taken.
@@ -137,11 +128,11 @@ class Table:
     Args:
         ground: flow and faults.
         traces: the flow's walks for that complaint on that unit, one a fault.
-        begun: the steps that every walk begins with; they are taken already.
+        order: what the flow does on that unit, whatever the complaint.
     """
 
-    def __init__(self, ground: Ground, traces: Sequence[Trace], begun: Sequence[str]) -> None:
-        self.ground, self.traces, self._begun = ground, tuple(traces), frozenset(begun)
+    def __init__(self, ground: Ground, traces: Sequence[Trace], order: "Order") -> None:
+        self.ground, self.traces, self._order = ground, tuple(traces), order
         self.flow: Flow = ground.flow
         self._when: dict[str, Circumstance] = {}
         for trace in traces:
@@ -170,7 +161,7 @@ class Table:
             trials=trials,
             moves=self._moves(),
             start=FOUND,
-            taken=sum(1 << at for at, name in enumerate(names) if name in self._begun),
+            taken=sum(1 << at for at, name in enumerate(names) if name in self._order.beginning),
         )
 
     def _names(self) -> list[str]:
@@ -198,16 +189,10 @@ class Table:
         return float(step.minutes) + self._when[name].ahead
 
     def _modes(self, name: str) -> frozenset[str]:
-        step = self.flow.steps[name]
-        needs = needs_of(step)
-        if needs.get("power") == "off" or needs.get("capacitor") == "bled":
-            return frozenset({DEAD})
-        if needs.get("live_work") == "agreed" or needs.get("power") == "on":
-            return frozenset({LIVE})
-        is_moving = isinstance(step, MeasureStep) and step.quantity in _MOVING
-        if is_moving or (isinstance(step, ObserveStep) and step.about in _MOVING_LOOKS):
-            return frozenset({FOUND, LIVE})
-        return frozenset({FOUND, DEAD, LIVE})
+        """Give the states of power in which the flow itself takes a step; a formula has any."""
+        if isinstance(self.flow.steps[name], WorkOutStep):
+            return frozenset({FOUND, DEAD, LIVE})
+        return self._order.modes[name]
 
     def _operands(self, name: str) -> set[str]:
         """Give the values that a step is judged by, besides its own."""
@@ -319,8 +304,32 @@ def _worked_out(step: WorkOutStep, known: Mapping[str, Reading]) -> Quantity | N
         return None
 
 
-def beginning(traces: Iterable[Trace]) -> tuple[str, ...]:
-    """Give the steps that every walk begins with, before anything is told apart."""
+@dataclass(frozen=True, slots=True)
+class Order:
+    """The flow's own order on one unit, over all its walks.
+
+    Args:
+        beginning: steps that every walk begins with, before anything is told apart.
+        modes: the states of power in which each step is taken.
+    """
+
+    beginning: tuple[str, ...]
+    modes: Mapping[str, frozenset[str]]
+
+
+def own_order(traces: Sequence[Trace]) -> Order:
+    """Give the order that walks on one unit keep.
+
+    Args:
+        traces: all of them.
+    """
     walks = [[name for name, _ in trace.steps] for trace in traces]
-    together = zip(*walks, strict=False)
-    return tuple(steps[0] for steps in takewhile(lambda steps: len(set(steps)) == 1, together))
+    together = takewhile(lambda steps: len(set(steps)) == 1, zip(*walks, strict=False))
+    modes: dict[str, set[str]] = {}
+    for trace in traces:
+        for name, when in trace.steps:
+            modes.setdefault(name, set()).add(when.mode)
+    return Order(
+        tuple(steps[0] for steps in together),
+        {name: frozenset(found) for name, found in modes.items()},
+    )
