@@ -224,11 +224,14 @@ class Table:
         return value_name(name, step) if isinstance(step, JudgedStep) else ""
 
     def _evidence(self, trace: Trace, names: Sequence[str]) -> int:
-        """Give what a finding rests on, of what the flow's own walk took for it."""
+        """Give what a finding rests on, and its replacement's ratings, as the flow's walk has it."""
         finding = self.flow.findings[trace.finding]
         walked = [name for name, _ in trace.steps]
+        ratings = ()
+        if finding.replacement is not None:
+            ratings = (finding.replacement.microfarads or "", finding.replacement.volts or "")
         bits = 0
-        for cited in finding.evidence:
+        for cited in (*finding.evidence, *ratings):
             for name in walked:
                 if name in names and cited in {name, self._gives(name)}:
                     bits |= 1 << names.index(name)
