@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import takewhile
 
 from assistant.bench.ground import Ground
+from assistant.bench.isolation import weight_of
 from assistant.bench.optimum import Search, Trial
 from assistant.bench.rig import Rig
 from assistant.bench.technician import Technician
@@ -153,9 +154,8 @@ class Table:
             )
             for name in names
         )
-        catalogue = self.ground.catalogue
         return Search(
-            weights=tuple(catalogue.weight(trace.case.fault) for trace in self.traces),
+            weights=tuple(weight_of(self.ground, trace.case, 1) for trace in self.traces),
             findings=tuple(trace.finding for trace in self.traces),
             evidence=tuple(self._evidence(trace, names) for trace in self.traces),
             trials=trials,

@@ -1,0 +1,197 @@
+"""Walking many cases on all cores: the same cases give the same marks in the same order."""
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from itertools import groupby
+from multiprocessing import get_context
+
+from assistant.bench.ground import Ground
+from assistant.bench.optimum import least_minutes
+from assistant.bench.robustness import Mishearing, Misheard
+from assistant.bench.technician import Technician
+from assistant.bench.trials import Table, Trace, Tracer, own_order
+from assistant.bench.walking import Case, Walked, walk_case
+from assistant.walk.state import State
+from assistant.walk.walk import Result, Walk
+
+Step = Callable[[int, int], None]
+"""Is told how many pieces of work are done, of how many."""
+PIECE = 40
+"""Cases that go to a worker at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What the walks of one complaint on one unit cost, and could have cost.
+
+    Args:
+        unit: the unit.
+        complaint: what the customer says.
+        weight: of its faults together.
+        minutes: expected to the finding, as the flow walks.
+        least: the same in the best order.
+    """
+
+    unit: str
+    complaint: str
+    weight: float
+    minutes: float
+    least: float
+
+
+@dataclass(frozen=True, slots=True)
+class Studied:
+    """What one unit with exact meters came to.
+
+    Args:
+        walked: its walks.
+        misheard: what mishearing came to.
+        shares: minutes against the best possible, a complaint each.
+    """
+
+    walked: tuple[Walked, ...]
+    misheard: Misheard
+    shares: tuple[Share, ...]
+
+
+class Runner:
+    """Walks cases in this process.
+
+    Args:
+        ground: flow, units and faults.
+    """
+
+    def __init__(self, ground: Ground) -> None:
+        self.ground, self.walk = ground, Walk(ground.flow)
+
+    def run(self, cases: Sequence[Case]) -> tuple[Walked, ...]:
+        """Walk cases one after another."""
+        ground = self.ground
+        return tuple(
+            walk_case(self.walk, ground.units[case.unit], case, ground.catalogue) for case in cases
+        )
+
+    def study(self, cases: Sequence[Case]) -> Studied:
+        """Walk one unit's cases with exact meters; mishear each reading; find the best order."""
+        mishearing = Mishearing(self.ground, self.walk)
+        walked, misheard, traces = [], Misheard(), []
+        for case in cases:
+            tracer, heard = Tracer(self.ground, case), [misheard]
+
+            def watch(
+                state: State,
+                technician: Technician,
+                result: Result,
+                case: Case = case,
+                tracer: Tracer = tracer,
+                heard: list[Misheard] = heard,
+            ) -> None:
+                tracer.watch(state, technician, result)
+                heard[0] += mishearing.listen(case, state, technician, result)
+
+            unit = self.ground.units[case.unit]
+            walked.append(walk_case(self.walk, unit, case, self.ground.catalogue, watch))
+            misheard = heard[0]
+            if tracer.trace is not None:
+                traces.append(tracer.trace)
+        return Studied(tuple(walked), misheard, tuple(shares(self.ground, traces)))
+
+
+def shares(ground: Ground, traces: Sequence[Trace]) -> Iterator[Share]:
+    """Give the flow's minutes against the best order, for each complaint on one unit.
+
+    Args:
+        ground: flow and faults.
+        traces: walks on that unit up to their findings.
+    """
+    if not traces:
+        return
+    order = own_order(traces)
+    begun = sum(float(ground.flow.steps[name].minutes) for name in order.beginning)
+
+    def complaint(trace: Trace) -> str:
+        return trace.case.complaint
+
+    for said, group in groupby(sorted(traces, key=complaint), key=complaint):
+        members = tuple(group)
+        search = Table(ground, members, order).search()
+        weight = sum(search.weights)
+        pairs = zip(members, search.weights, strict=True)
+        yield Share(
+            unit=members[0].case.unit,
+            complaint=said,
+            weight=weight,
+            minutes=sum(part * trace.minutes for trace, part in pairs) / weight,
+            least=begun + least_minutes(search),
+        )
+
+
+_runner: list[Runner] = []
+"""The worker's own runner, made once a process."""
+
+
+def _begin(ground: Ground) -> None:
+    _runner[:] = [Runner(ground)]
+
+
+def _run(cases: Sequence[Case]) -> tuple[Walked, ...]:
+    return _runner[0].run(cases)
+
+
+def _study(cases: Sequence[Case]) -> Studied:
+    return _runner[0].study(cases)
+
+
+def run_all(
+    ground: Ground,
+    exact: Sequence[Case],
+    noisy: Sequence[Case],
+    *,
+    workers: int | None = None,
+    step: Step | None = None,
+) -> tuple[tuple[Studied, ...], tuple[Walked, ...]]:
+    """Study each unit with exact meters and walk the noisy cases, on all cores.
+
+    Args:
+        ground: flow, units and faults.
+        exact: cases with exact meters, unit after unit.
+        noisy: cases with noise.
+        workers: processes; all cores where none are given; 1 stays in this process.
+        step: told the progress.
+
+    Returns:
+        One study a unit, and the noisy walks in the order of their cases.
+    """
+    units = [tuple(group) for _, group in groupby(exact, key=lambda case: case.unit)]
+    pieces = [tuple(noisy[at : at + PIECE]) for at in range(0, len(noisy), PIECE)]
+    whole = len(units) + len(pieces)
+    count = workers or os.cpu_count() or 1
+    tell = step or _quiet
+    studied: list[Studied] = []
+    walked: list[Walked] = []
+    if count == 1:
+        runner = Runner(ground)
+        for unit in units:
+            studied.append(runner.study(unit))
+            tell(len(studied), whole)
+        for at, piece in enumerate(pieces):
+            walked.extend(runner.run(piece))
+            tell(len(units) + at + 1, whole)
+        return tuple(studied), tuple(walked)
+    context = get_context("spawn")
+    with ProcessPoolExecutor(count, context, _begin, (ground,)) as pool:
+        studies, runs = pool.map(_study, units), pool.map(_run, pieces)
+        for study in studies:
+            studied.append(study)
+            tell(len(studied), whole)
+        for at, one in enumerate(runs):
+            walked.extend(one)
+            tell(len(units) + at + 1, whole)
+    return tuple(studied), tuple(walked)
+
+
+def _quiet(done: int, whole: int) -> None:
+    del done, whole
+
