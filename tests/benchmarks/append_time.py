@@ -54,8 +54,8 @@ def main() -> None:
         appends, bares = measure(Path(folder), turns)
     for name, times in (("append", appends), ("bare write and sync", bares)):
         high = quantiles(times, n=20)[-1]
-        print(f"{name}: median {median(times) * 1000:.3f} ms, 95 % below {high * 1000:.3f} ms")  # noqa: T201
-    print(f"ratio of medians: {median(appends) / median(bares):.2f}")  # noqa: T201
+        print(f"{name}: median {median(times) * 1000:.3f} ms, 95 % below {high * 1000:.3f} ms")
+    print(f"ratio of medians: {median(appends) / median(bares):.2f}")
 
 
 if __name__ == "__main__":

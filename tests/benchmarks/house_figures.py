@@ -31,7 +31,7 @@ def functions_of(tree: ast.Module) -> list[Function]:
 
 
 def public_nodes(tree: ast.Module) -> list[Function | ast.ClassDef]:
-    """Give the public classes and functions of a module, and the public methods of those classes."""
+    """Give the public classes, functions and methods of a module."""
     found: list[Function | ast.ClassDef] = []
     for node in tree.body:
         if isinstance(node, Function | ast.ClassDef) and is_public(node.name):

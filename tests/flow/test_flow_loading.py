@@ -1,4 +1,4 @@
-"""A flow file loads, or says what is wrong by file, line and column, with the nearest right thing."""
+"""A flow file loads, or says what is wrong by file, line and column, and what would be right."""
 
 from pathlib import Path
 

@@ -32,7 +32,7 @@ def test_the_house_figures_hold() -> None:
 
 
 def test_no_registry_and_no_machine_path_is_committed() -> None:
-    """Neither a package registry's host name nor a path of a developer's machine stands in a file."""
+    """Neither a package registry's host name nor a path of a machine stands in a file."""
     listed = subprocess.run(
         ["git", "ls-files", "-z"], capture_output=True, text=True, check=False, cwd=ROOT
     )
@@ -45,7 +45,7 @@ def test_no_registry_and_no_machine_path_is_committed() -> None:
         "/" + "work/",
         "/" + "root/",
     ]
-    found = []
+    found: list[str] = []
     for name in filter(None, listed.stdout.split("\0")):
         file = ROOT / name
         if file.suffix in {".wav", ".png"} or not file.is_file():

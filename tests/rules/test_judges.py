@@ -1,5 +1,6 @@
 """Rules judged at, just inside and just outside every limit, the meter error considered."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -23,7 +24,7 @@ def reading(value: str, unit: Unit) -> Reading:
 
 
 def outcome(
-    rule: dict[str, object], value: str, unit: Unit, meter: Meter = EXACT, **known: str
+    rule: Mapping[str, object], value: str, unit: Unit, meter: Meter = EXACT, **known: str
 ) -> tuple[str, str]:
     """Judge one reading and give (verdict, outcome)."""
     values = {name: reading(digits, unit) for name, digits in known.items()}
@@ -55,8 +56,8 @@ CAPACITOR = [
 @pytest.mark.parametrize(("value", "rated", "tolerance", "kind", "word"), CAPACITOR)
 def test_capacitor_band(value: str, rated: str, tolerance: str, kind: str, word: str) -> None:
     """A capacitor passes inside its printed tolerance and fails outside it, at both ends."""
-    rule = {"rule": "within_percent", "rating": "rated", "plus": tolerance, "minus": tolerance}
-    rule |= {"plus": Decimal(tolerance), "minus": Decimal(tolerance)}
+    percent = Decimal(tolerance)
+    rule = {"rule": "within_percent", "rating": "rated", "plus": percent, "minus": percent}
     assert (kind, word) == outcome(rule, value, Unit.MICROFARAD, rated=rated)
 
 
@@ -187,7 +188,7 @@ def test_voltage_window(label: str, upper: str | None, value: str, kind: str, wo
     if upper is not None:
         rule["upper"] = "upper"
         known["upper"] = upper
-    assert (kind, word) == outcome(rule, value, Unit.VOLT, **known)
+    assert (kind, word) == outcome(rule, value, Unit.VOLT, EXACT, **known)
 
 
 @pytest.mark.parametrize(

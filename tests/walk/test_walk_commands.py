@@ -28,9 +28,9 @@ def test_hold_means_hold(talk: Begin) -> None:
     walked = talk("hold on", "it runs", "yes", "repeat")
     assert walked.state.is_held
     assert walked.state.answers == {}
-    walked.say("go ahead")
-    assert not walked.state.is_held
-    assert "What does it do" in walked.text
+    after = walked.say("go ahead")
+    assert not after.state.is_held
+    assert "What does it do" in after.text
 
 
 def test_silence_on_hold_says_nothing(talk: Begin) -> None:
@@ -73,9 +73,9 @@ def test_stop_asks_first(talk: Begin) -> None:
     """Stop is confirmed, and a no goes back to the very turn it came from."""
     walked = talk(*TO_SAFE, "stop")
     assert walked.turn is Turn.STOP
-    walked.say("no")
-    assert walked.turn is Turn.CAUTION
-    assert walked.say("stop", "yes").state.outcome == "stopped"
+    back = walked.say("no")
+    assert back.turn is Turn.CAUTION
+    assert back.say("stop", "yes").state.outcome == "stopped"
 
 
 def test_where_says_what_is_proven(talk: Begin) -> None:
@@ -110,6 +110,6 @@ def test_a_finding_that_was_scratched_is_gone(talk: Begin) -> None:
     """Taking back the reading takes back what it found."""
     walked = talk(*AT_CAN, "six point two", "yes")
     assert walked.state.findings == ("weak",)
-    walked.say("scratch that")
-    assert walked.state.findings == ()
-    assert walked.state.step == "can"
+    after = walked.say("scratch that").state
+    assert after.findings == ()
+    assert after.step == "can"
