@@ -111,6 +111,9 @@ class _Solver:
         self.bounds: dict[tuple[int, str, int], float] = {}
         modes = {mode for trial in search.trials for mode in trial.modes} | {search.start}
         self.way = shortest_ways(search.moves, modes)
+        self.masks = [result_masks(trial.results) for trial in search.trials]
+        self.weights: dict[int, float] = {}
+        self.mattering: dict[int, int] = {}
         self.closures = [self._closure(number) for number in range(len(search.trials))]
         self.carried = self._carried()
 
@@ -143,18 +146,21 @@ class _Solver:
 
     def _matters(self, faults: int) -> int:
         """Give the trials that can still save something once taken."""
+        if faults in self.mattering:
+            return self.mattering[faults]
         bits = 0
         for fault in _bits(faults):
             bits |= self.search.evidence[fault]
-        for number, trial in enumerate(self.search.trials):
-            if self._parts(trial.results, faults) > 1:
-                bits |= self.closures[number]
+        for number in range(len(self.search.trials)):
+            if self._parts(number, faults) > 1:
+                bits |= 1 << number
         for number in _bits(bits):
             bits |= self.closures[number]
+        self.mattering[faults] = bits
         return bits
 
-    def _parts(self, results: tuple[str, ...], faults: int) -> int:
-        return len({results[fault] for fault in _bits(faults)})
+    def _parts(self, number: int, faults: int) -> int:
+        return sum(1 for mask in self.masks[number] if mask & faults)
 
     def _least(self, faults: int, mode: str, taken: int) -> float:
         members = list(_bits(faults))
@@ -182,7 +188,9 @@ class _Solver:
         return total
 
     def _weight(self, faults: int) -> float:
-        return sum(self.search.weights[fault] for fault in _bits(faults))
+        if faults not in self.weights:
+            self.weights[faults] = sum(self.search.weights[fault] for fault in _bits(faults))
+        return self.weights[faults]
 
     def _takings(self, faults: int, mode: str, taken: int) -> Iterator[tuple[float, _Taking]]:
         """Give what can be taken and parts the faults, each with the least it can lead to."""
@@ -213,12 +221,12 @@ class _Solver:
 
     def _split(self, taken: int, faults: int) -> tuple[int, ...]:
         """Part the faults by the results of some trials together."""
-        numbers = list(_bits(taken))
-        parts: dict[tuple[str, ...], int] = {}
-        for fault in _bits(faults):
-            seen = tuple(self.search.trials[number].results[fault] for number in numbers)
-            parts[seen] = parts.get(seen, 0) | 1 << fault
-        return tuple(parts.values())
+        parts = [faults]
+        for number in _bits(taken):
+            masks = self.masks[number]
+            if len(masks) > 1:
+                parts = [part & mask for part in parts for mask in masks if part & mask]
+        return tuple(parts)
 
     def _proof(self, members: list[int], mode: str, taken: int) -> float:
         """Give the weighted minutes to take what the finding of these faults still rests on."""
@@ -270,7 +278,7 @@ class _Solver:
         open_trials = [
             (trial.minutes, parts)
             for number, trial in enumerate(self.search.trials)
-            if not taken >> number & 1 and (parts := self._parts(trial.results, faults)) > 1
+            if not taken >> number & 1 and (parts := self._parts(number, faults)) > 1
         ]
         if not open_trials:
             return NEVER
@@ -290,6 +298,14 @@ def shortest_ways(moves: Moves, modes: set[str]) -> dict[tuple[str, str], float]
                 way = least[a, through] + least[through, b]
                 least[a, b] = min(least[a, b], way)
     return least
+
+
+def result_masks(results: Sequence[str]) -> tuple[int, ...]:
+    """Give the faults that show each result of a trial, as bits."""
+    masks: dict[str, int] = {}
+    for fault, result in enumerate(results):
+        masks[result] = masks.get(result, 0) | 1 << fault
+    return tuple(masks.values())
 
 
 def _bits(mask: int) -> Iterator[int]:
