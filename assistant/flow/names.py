@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
 
 from assistant.errors import RungsideError
 from assistant.flow.clauses import AnswerIs, Compare, FoundIs, OutcomeIs, VerdictIs
@@ -18,7 +17,6 @@ from assistant.flow.model import (
 )
 from assistant.flow.problems import Problem, nearest
 from assistant.flow.source import Where
-from assistant.quantity import Quantity
 from assistant.trade.formulas import check_units
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]*)\}")
@@ -167,10 +165,15 @@ def _check_formula(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
         for parameter, operand in step.given.items()
     }
     try:
-        Quantity(Decimal(1), check_units(step.formula, units)).to(step.unit)
+        result = check_units(step.formula, units)
     except RungsideError as error:
         where = (*origin.where, "formula")
         yield origin.source.problem(where, error.message, error.hint)
+        return
+    if result is not step.unit:
+        message = f"The formula '{step.formula}' gives {result.value}, not {step.unit.value}."
+        where = (*origin.where, "unit")
+        yield origin.source.problem(where, message, f"Write 'unit: {result.value}'.")
 
 
 def _check_decision(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:

@@ -8,9 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from pydantic import ValidationError
+
 from assistant.journal.fold import Reducer, fold
 from assistant.journal.line import Line
 from assistant.journal.reading import Record
+from assistant.walk.events import EVENT, KNOWN_KINDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,8 +173,8 @@ def give_account(record: Record) -> Account:
     Args:
         record: a journal as read; it may be cut or damaged, what is whole counts.
     """
-    ledger = fold(record.lines, _REDUCERS, _Ledger())
-    lines = record.lines
+    lines, misshapen = _sound_lines(record.lines)
+    ledger = fold(lines, _REDUCERS, _Ledger())
     seconds = (lines[-1].moment - lines[0].moment).total_seconds() if lines else 0.0
     return Account(
         session=str(ledger.head.get("session", "")),
@@ -194,9 +197,29 @@ def give_account(record: Record) -> Account:
         started=lines[0].time if lines else "",
         is_sealed=record.is_sealed,
         seal_code=record.seal_code,
-        problems=tuple(f"line {p.line}: {p.sentence}" for p in record.damage),
+        problems=(*(f"line {p.line}: {p.sentence}" for p in record.damage), *misshapen),
         earlier=tuple(_earlier(ledger.values)),
     )
+
+
+def _sound_lines(lines: Sequence[Line]) -> tuple[list[Line], list[str]]:
+    """Give the lines whose events say all that their kind must, and a sentence for each other.
+
+    A line can be whole as JSON and still have lost a key; what it says is then not believed.
+    """
+    sound, misshapen = [], []
+    for line in lines:
+        if line.kind not in KNOWN_KINDS:
+            sound.append(line)
+            continue
+        try:
+            event = EVENT.validate_python(line.event)
+        except ValidationError as error:
+            name = ".".join(str(part) for part in error.errors()[0]["loc"][1:])
+            misshapen.append(f"line {line.seq}: what it says of '{name}' cannot be read.")
+        else:
+            sound.append(replace(line, data=event.model_dump(mode="json", exclude={"kind"})))
+    return sound, misshapen
 
 
 def _latest(values: Sequence[TakenValue]) -> list[TakenValue]:

@@ -368,7 +368,10 @@ class Progress:
 
 
 def _worked_out(step: WorkOutStep, arguments: Mapping[str, Reading | Decimal]) -> Quantity | None:
-    """Give a formula's result in the step's unit; None where it cannot take the values."""
+    """Give a formula's result; None where it cannot take the values.
+
+    Its unit is the step's: the flow does not load otherwise.
+    """
     units = FORMULAS[step.formula].parameters
     quantities: dict[str, Quantity] = {}
     for name, value in arguments.items():
@@ -376,6 +379,6 @@ def _worked_out(step: WorkOutStep, arguments: Mapping[str, Reading | Decimal]) -
             return None
         quantities[name] = value if isinstance(value, Quantity) else Quantity(value, units[name])
     try:
-        return work_out(step.formula, quantities).to(step.unit)
+        return work_out(step.formula, quantities)
     except RungsideError:
         return None
