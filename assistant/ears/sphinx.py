@@ -2,7 +2,8 @@
 
 A closed grammar accepts anything, and no score of the decoder is a probability. So three ears that
 fail differently hear the same sound: one as the sound is, one for a shorter throat, one that
-leaves out the lowest tones; `voting` says what they come to.
+leaves out the lowest tones. Unless they are sure, two more hear it, for voices much lower and
+higher than usual; `voting` says what they come to.
 """
 
 from collections.abc import Iterable
@@ -13,25 +14,26 @@ from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sound import RATE, Samples
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
-from assistant.ears.voting import vote
+from assistant.ears.voting import is_settled, vote
 from assistant.ears.weighing import Search, search_for
 from assistant.spoken.meaning import Expectation, Value
 from assistant.spoken.pronunciation import EXTRA_PRONUNCIATIONS
 from assistant.spoken.understanding import understand
 
-_FRONT_ENDS: tuple[dict[str, str], ...] = (
-    {"remove_noise": "no"},
-    {"remove_noise": "no", "warp_params": "1.1"},
-    {"remove_noise": "no", "lowerf": "200"},
+_AS_IT_IS = {"remove_noise": "no"}
+_USUAL_EARS: tuple[dict[str, str], ...] = (
+    _AS_IT_IS,
+    {**_AS_IT_IS, "warp_params": "1.15"},
+    {**_AS_IT_IS, "lowerf": "200"},
+)
+_FURTHER_EARS: tuple[dict[str, str], ...] = (
+    {**_AS_IT_IS, "warp_params": "0.8"},
+    {**_AS_IT_IS, "warp_params": "1.25"},
 )
 _FEW_WORDS = {"wip": 0.02, "wbeam": 1e-25, "beam": 1e-40, "pbeam": 1e-40}
+_VARIANTS = (("point", "P OY N"), ("l", "W EH L"), ("el", "W EH L"), ("ell", "W EH L"))
+"""Said so in running speech: "poin two", and "oh-well" for the letters O L."""
 _SHORTEST = RATE // 10
-
-
-def _sense(words: str, expectation: Expectation) -> object:
-    """Give what words mean, without the doubts about it."""
-    meaning = understand(words, expectation)
-    return (meaning.reading, meaning.second) if isinstance(meaning, Value) else meaning
 
 
 class SphinxRecogniser:
@@ -44,8 +46,9 @@ class SphinxRecogniser:
     name = "sphinx"
 
     def __init__(self) -> None:
-        self._ears = [SphinxDecoder(front_end, _FEW_WORDS) for front_end in _FRONT_ENDS]
-        for word, phones in EXTRA_PRONUNCIATIONS.items():
+        self._usual = [SphinxDecoder(front_end, _FEW_WORDS) for front_end in _USUAL_EARS]
+        self._further = [SphinxDecoder(front_end, _FEW_WORDS) for front_end in _FURTHER_EARS]
+        for word, phones in (*EXTRA_PRONUNCIATIONS.items(), *_VARIANTS):
             self._learn(word, phones)
         self._guessed: set[str] = set()
         self._expectation = Expectation()
@@ -53,12 +56,12 @@ class SphinxRecogniser:
         self._parts: list[Samples] = []
 
     def _learn(self, word: str, phones: str) -> None:
-        for ear in self._ears:
+        for ear in (*self._usual, *self._further):
             ear.learn(word, phones)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words whose pronunciation is, or would be, only guessed from their letters."""
-        known = self._ears[0].knows
+        known = self._usual[0].knows
         return tuple(sorted({word for word in words if word in self._guessed or not known(word)}))
 
     def begin(self, expectation: Expectation) -> None:
@@ -75,17 +78,24 @@ class SphinxRecogniser:
         """Keep the samples: the ears need the whole utterance to level its loudness."""
         self._parts.append(samples)
 
-    def _ballots(self) -> list[Decoded]:
-        if self._search is None or sum(map(len, self._parts)) < _SHORTEST:
+    def _ballots(self, ears: Iterable[SphinxDecoder], samples: Samples) -> list[Decoded]:
+        if self._search is None or len(samples) < _SHORTEST:
             return []
-        samples = np.concatenate(self._parts)
-        return [ear.decode(ear.prepare(self._search), samples) for ear in self._ears]
+        return [ear.decode(ear.prepare(self._search), samples) for ear in ears]
 
     def finish(self) -> Hypothesis:
-        """Let every ear hear the utterance and say what they come to."""
-        ballots = self._ballots()
+        """Let the ears hear the utterance and say what they come to."""
+        samples = np.concatenate([np.zeros(0, np.int16), *self._parts])
         self._parts = []
-        return vote(ballots, lambda words: _sense(words, self._expectation))
+        ballots = self._ballots(self._usual, samples)
+        if not is_settled(ballots, self._sense):
+            ballots += self._ballots(self._further, samples)
+        return vote(ballots, self._sense)
+
+    def _sense(self, words: str) -> object:
+        """Give what words mean at this turn, without the doubts about it."""
+        meaning = understand(words, self._expectation)
+        return (meaning.reading, meaning.second) if isinstance(meaning, Value) else meaning
 
     def close(self) -> None:
         """Forget the utterance; the decoders go with this object."""

@@ -23,7 +23,7 @@ FRAMES_A_SECOND = 100
 
 _LOG_BASE = math.log(1.0001)
 _LATTICE_SCALE = 1024
-_SEARCHES_KEPT = 24
+_SEARCHES_KEPT = 8
 _GUESSES = 60
 _ALL_BITS = 2**64 - 1
 _NARROW_BEAMS = {"beam": 1e-30, "pbeam": 1e-30, "wbeam": 1e-20}

@@ -32,9 +32,9 @@ _POINTS = frozenset({"point", "decimal", "dot"})
 _TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 _PAIRED = frozenset({"ten", "eleven", "twelve", *_TEENS, *_TENS})
-"""Seldom said behind a point, where "seven two" sounds like "seventy"."""
+_FIGURES = frozenset({"one", "two", "three", "four", "five", "six", "seven", "eight", "nine"})
 
-_FOREIGN, _ASIDE, _LURE, _PAIRED_DECIMALS = 1e-2, 1e-3, 1e-5, 1e-2
+_FOREIGN, _ASIDE, _LURE, _MISPLACED_PAIR = 1e-2, 1e-3, 1e-5, 1e-2
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +55,32 @@ class Search:
         return frozenset(word for _, _, _, word in self.arcs)
 
 
-def _weight(word: str, is_decimal: bool, own: AbstractSet[str]) -> float:
+def _weight(word: str, is_no_pair: bool, own: AbstractSet[str]) -> float:
     weight = _ASIDE if word in _ASIDES else _LURE if word in _LURES else 1.0
     if word not in own:
         weight *= _FOREIGN
-    return weight * _PAIRED_DECIMALS if is_decimal and word in _PAIRED else weight
+    return weight * _MISPLACED_PAIR if is_no_pair and word in _PAIRED else weight
+
+
+def _places_of_no_pair(net: WordNet) -> set[int]:
+    """Find where ten to ninety-nine is seldom said: behind a point, and behind itself.
+
+    "Two forty" is said, while "twenty nine twenty eight" is only what "twenty nine point eight" can
+    sound like.
+    """
+    behind_point = {to for _, to, word in net.arcs if word in _POINTS}
+    behind_tens = {to for _, to, word in net.arcs if word in _PAIRED}
+    behind_figure = {to for source, to, word in net.arcs if source == 0 and word in _FIGURES}
+    behind_both = {
+        to for source, to, word in net.arcs if source in behind_tens and word in _FIGURES
+    }
+    return behind_point | ((behind_tens | behind_both) - behind_figure - {net.final})
 
 
 def _weighed(net: WordNet, own: AbstractSet[str], without: AbstractSet[str]) -> Search:
-    behind_point = {to for _, to, word in net.arcs if word in _POINTS}
+    no_pair = _places_of_no_pair(net)
     arcs = [
-        (source, to, _weight(word, source in behind_point, own), word)
+        (source, to, _weight(word, source in no_pair, own), word)
         for source, to, word in net.arcs
         if word not in without
     ]

@@ -3,7 +3,7 @@
 import pytest
 
 from assistant.ears.sphinx_decoder import Decoded, Ranked, Segment
-from assistant.ears.voting import vote
+from assistant.ears.voting import is_settled, vote
 
 
 def ballot(words: str, fit: float = -30.0, **others: float) -> Decoded:
@@ -108,5 +108,42 @@ def test_ears_that_hear_nothing_give_nothing(count: int) -> None:
 
 
 def test_a_deaf_ear_does_not_silence_the_others() -> None:
-    """Where one ear finds no path the others' words stand if they fit well."""
-    assert vote([ballot("one five"), Decoded(), ballot("one five")], sense).words == "one five"
+    """Where one ear finds no path the others' words stand."""
+    found = vote([ballot("one five"), Decoded(), ballot("one five")], sense)
+    assert ("one five", ()) == (found.words, found.alternatives)
+
+
+@pytest.mark.parametrize(("fit", "others"), [(-33.0, ("one nine",)), (-33.1, ())])
+def test_ears_that_the_voice_does_not_suit_are_not_counted(
+    fit: float, others: tuple[str, ...]
+) -> None:
+    """An ear whose whole fits worse by more than 3 than the best one's has no say."""
+    ballots = [ballot("one five"), ballot("one nine", fit), ballot("one five")]
+    assert others == vote(ballots, sense).alternatives
+
+
+def test_one_ear_alone_is_never_counted_on() -> None:
+    """The second best has its say however badly the voice suits it."""
+    ballots = [ballot("one five", -20.0), ballot("one nine", -44.0), ballot("ten", -58.0)]
+    found = vote(ballots, sense)
+    assert {"one five", "one nine"} == {found.words, *found.alternatives}
+
+
+SETTLED = {
+    "agreed": ([ballot("five")] * 3, True),
+    "same sense": ([ballot("oh five"), ballot("zero five")], True),
+    "split": ([ballot("five"), ballot("nine")], False),
+    "a deaf ear": ([ballot("five"), Decoded()], False),
+    "all deaf": ([Decoded(), Decoded()], False),
+    "something near": ([ballot("five", nine=100.0)] * 3, False),
+    "something far": ([ballot("five", nine=400.0)] * 3, True),
+    "a poor fit": ([ballot("five", -37.1)] * 3, False),
+    "none": ([], False),
+}
+
+
+@pytest.mark.parametrize("case", SETTLED)
+def test_further_ears_are_asked_unless_it_is_settled(case: str) -> None:
+    """Only full agreement, a good fit and nothing near spare the others."""
+    ballots, expected = SETTLED[case]
+    assert expected == is_settled(ballots, sense)

@@ -27,11 +27,34 @@ def test_drawing_is_said_of_current_only(unit: str) -> None:
     assert weights_of(search_for(expectation_for_unit("ampere")), "pulling") == {1e-5}
 
 
-def test_tens_cost_behind_a_point_only() -> None:
-    """Seventy costs behind a point and not in front; single figures are free in both places."""
-    search = search_for(expectation_for_unit("ohm"))
-    assert weights_of(search, "seventy") == {1.0, 0.01}
-    assert weights_of(search, "seven") == {1.0}
+def weights_along(search: Search, words: str) -> list[float]:
+    """Give the weights on the way of a phrase; the net is deterministic but for its end."""
+    here, weights = {0}, []
+    for word in words.split():
+        steps = [
+            (to, w) for source, to, w, label in search.arcs if source in here and label == word
+        ]
+        weights.append(max(weight for _, weight in steps))
+        here = {to for to, _ in steps}
+    return weights
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("seventy", [1.0]),
+        ("two forty", [1.0, 1.0]),
+        ("seven point two", [1.0, 1.0, 1.0]),
+        ("seven point seventy", [1.0, 1.0, 0.01]),
+        ("twenty twenty", [1.0, 0.01]),
+        ("twenty nine twenty eight", [1.0, 1.0, 0.01, 1.0]),
+        ("one hundred twenty eight", [1.0, 1.0, 1.0, 1.0]),
+        ("twenty eight volts", [1.0, 1.0, 0.01]),
+    ],
+)
+def test_tens_cost_where_they_are_seldom_said(words: str, expected: list[float]) -> None:
+    """Behind a point and behind two figures "twenty" is more likely "point" or a figure."""
+    assert expected == weights_along(search_for(expectation_for_unit("ohm")), words)
 
 
 def test_numbers_compete_where_none_is_expected() -> None:
