@@ -235,6 +235,81 @@ def replay(
 
 
 @app.command
+def practice(
+    flow: str = "blower-psc",
+    *,
+    seed: int | None = None,
+    fault: str | None = None,
+    bench: Annotated[list[Path] | None, Many] = None,
+    auto: bool = False,
+    tech: str | None = None,
+    sessions: Path | None = None,
+) -> int:
+    """Walk a simulated unit with a hidden fault, and hear at the end what it was.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        seed: hides the same fault on the same unit each time.
+        fault: the fault to hide.
+        bench: unit files and fault files in place of the shipped ones.
+        auto: let the bench answer.
+        tech: the technician's initials.
+        sessions: the folder that holds the sessions.
+    """
+    import secrets
+
+    from assistant.desk import Desk
+
+    drawn = secrets.randbelow(1_000_000) if seed is None else seed
+    with Desk.open(sessions=sessions, tech=tech, mute=True) as desk:
+        return desk.practise(flow, bench or [], seed=drawn, fault=fault, is_auto=auto)
+
+
+@app.command
+def isolate(
+    flow: str = "blower-psc",
+    *,
+    bench: Annotated[list[Path] | None, Many] = None,
+    seed: int = 0,
+    seeds: int | None = None,
+    json: bool = False,
+) -> int:
+    """Walk every fault that a flow covers on every unit, and say how well it finds them.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        bench: unit files and fault files in place of the shipped ones.
+        seed: the first seed of the meters' noise.
+        seeds: noisy walks of each case; a sound unit gets more.
+        json: print one JSON object instead of the matrix.
+    """
+    from assistant.bench.ground import lay_ground
+    from assistant.bench.matrix import HEALTHY_SEEDS, NOISE_SEEDS, as_record, lines, measure
+    from assistant.desk import load_safe_flow
+
+    count = NOISE_SEEDS if seeds is None else seeds
+    if count < 1 or seed < 0:
+        raise UsageError("--seeds is at least one and --seed at least zero.", "Name such a number.")
+    ground = lay_ground(load_safe_flow(flow), bench or [])
+    matrix = measure(
+        ground, seed=seed, noise_seeds=count, healthy_seeds=HEALTHY_SEEDS * count, step=_progress
+    )
+    print(_as_json(as_record(matrix)) if json else "\n".join(lines(matrix)))
+    return 0
+
+
+def _as_json(record: dict[str, object]) -> str:
+    return json.dumps(record, ensure_ascii=False, indent=1)
+
+
+def _progress(done: int, whole: int) -> None:
+    """Show how far it is, where there is a terminal to show it on."""
+    if sys.stderr.isatty():
+        end = "\n" if done == whole else ""
+        print(f"\r{done} of {whole}", end=end, file=sys.stderr, flush=True)
+
+
+@app.command
 def doctor(*, fetch: bool = False) -> int:
     """Say what can be heard and said on this machine, and what to do about the rest.
 

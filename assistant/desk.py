@@ -25,7 +25,7 @@ from assistant.flow.safety import check_paths
 from assistant.journal.account import Account, give_account
 from assistant.journal.reading import read_journal
 from assistant.journal.replay import replay
-from assistant.journal.session import Session, conduct
+from assistant.journal.session import Session, Watcher, conduct
 from assistant.journal.sessions import default_sessions_folder, find_session, make_session_id
 from assistant.report import tell
 from assistant.settings import Settings, read_settings, settings_file
@@ -204,20 +204,53 @@ class Desk:
         loaded = load_safe_flow(flow)
         ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
         voice = self._voice(is_aloud=is_aloud)
-        self._ends += [ears, voice]
-        sessions = self.settings.sessions or default_sessions_folder()
-        session = Session.begin(
-            Walk(loaded),
-            sessions,
-            make_session_id(now(), unit or loaded.id, secrets.token_hex(2)),
+        return self._walk_to_end(self._begin(loaded, unit), ears, voice, _Console(voice).watch)
+
+    def practise(
+        self, flow: str, files: Sequence[Path], *, seed: int, fault: str | None, is_auto: bool
+    ) -> int:
+        """Walk a simulated unit with a hidden fault and say what it was; 1 when it did not end."""
+        from assistant.bench.ground import lay_ground
+        from assistant.bench.practice import Coach, ShownEars, hide_fault
+        from assistant.bench.technician import BenchEars
+        from assistant.bench.walking import make_technician
+
+        ground = lay_ground(load_safe_flow(flow), files)
+        case = hide_fault(ground, seed, fault)
+        bench = make_technician(ground.flow, ground.units[case.unit], case, ground.catalogue)
+        session = self._begin(ground.flow, case.unit)
+        shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, print)
+        ears = BenchEars(bench, lambda: session.state) if is_auto else shown
+        voice = PrintedVoice(sys.stdout)
+        coach, console = Coach(ground, case, None if is_auto else shown), _Console(voice)
+        print(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
+
+        def watch(events: Sequence[AnyEvent]) -> None:
+            console.watch(events)
+            coach.watch(events)
+
+        code = self._walk_to_end(session, ears, voice, watch)
+        print("\n".join(("", *coach.summary())))
+        return code
+
+    def _begin(self, flow: Flow, unit: str) -> Session:
+        """Begin a session on disk."""
+        return Session.begin(
+            Walk(flow),
+            self.settings.sessions or default_sessions_folder(),
+            make_session_id(now(), unit or flow.id, secrets.token_hex(2)),
             clock=now,
             technician=self.settings.tech,
             unit=unit,
             program=f"rungside {__version__}",
         )
+
+    def _walk_to_end(self, session: Session, ears: Ears, voice: Voice, watch: Watcher) -> int:
+        """Walk a session to its end and tell what it came to; 1 when it did not get there."""
+        self._ends += [ears, voice]
         folder = session.journal.folder
         try:
-            conduct(session, ears, voice, _Console(voice).watch)
+            conduct(session, ears, voice, watch)
         except KeyboardInterrupt as error:
             raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
         finally:

@@ -230,7 +230,9 @@ class _Solver:
 
     def _proof(self, members: list[int], mode: str, taken: int) -> float:
         """Give the weighted minutes to take what the finding of these faults still rests on."""
-        return sum(self.search.weights[fault] * self._proving(fault, mode, taken) for fault in members)
+        return sum(
+            self.search.weights[fault] * self._proving(fault, mode, taken) for fault in members
+        )
 
     def _proving(self, fault: int, mode: str, taken: int) -> float:
         missing = self._needed(fault) & ~taken

@@ -124,5 +124,6 @@ def _parts(fault: Fault) -> set[str]:
 
 
 def _part(change: Change) -> str:
-    is_by_way = isinstance(change, SetValue | Scale | Append)
-    return change.what.partition(".")[0] if is_by_way else "motor"
+    if isinstance(change, SetValue | Scale | Append):
+        return change.what.partition(".")[0]
+    return "motor"

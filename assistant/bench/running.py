@@ -9,7 +9,7 @@ from multiprocessing import get_context
 
 from assistant.bench.ground import Ground
 from assistant.bench.optimum import least_minutes
-from assistant.bench.robustness import Mishearing, Misheard
+from assistant.bench.robustness import Misheard, Mishearing
 from assistant.bench.technician import Technician
 from assistant.bench.trials import Table, Trace, Tracer, own_order
 from assistant.bench.walking import Case, Walked, walk_case
@@ -73,6 +73,16 @@ class Runner:
             walk_case(self.walk, ground.units[case.unit], case, ground.catalogue) for case in cases
         )
 
+    def trace(self, cases: Sequence[Case]) -> list[Trace]:
+        """Walk one unit's cases up to their first right findings; leave out what is not found."""
+        traces = []
+        for case in cases:
+            tracer, unit = Tracer(self.ground, case), self.ground.units[case.unit]
+            walk_case(self.walk, unit, case, self.ground.catalogue, tracer.watch)
+            if tracer.trace is not None:
+                traces.append(tracer.trace)
+        return traces
+
     def study(self, cases: Sequence[Case]) -> Studied:
         """Walk one unit's cases with exact meters; mishear each reading; find the best order."""
         mishearing = Mishearing(self.ground, self.walk)
@@ -99,12 +109,13 @@ class Runner:
         return Studied(tuple(walked), misheard, tuple(shares(self.ground, traces)))
 
 
-def shares(ground: Ground, traces: Sequence[Trace]) -> Iterator[Share]:
+def shares(ground: Ground, traces: Sequence[Trace], only: str | None = None) -> Iterator[Share]:
     """Give the flow's minutes against the best order, for each complaint on one unit.
 
     Args:
         ground: flow and faults.
         traces: walks on that unit up to their findings.
+        only: the one complaint that is asked for.
     """
     if not traces:
         return
@@ -116,6 +127,8 @@ def shares(ground: Ground, traces: Sequence[Trace]) -> Iterator[Share]:
 
     for said, group in groupby(sorted(traces, key=complaint), key=complaint):
         members = tuple(group)
+        if only not in {None, said}:
+            continue
         search = Table(ground, members, order).search()
         weight = sum(search.weights)
         pairs = zip(members, search.weights, strict=True)
@@ -194,4 +207,3 @@ def run_all(
 
 def _quiet(done: int, whole: int) -> None:
     del done, whole
-

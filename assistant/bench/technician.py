@@ -60,10 +60,21 @@ class Technician:
         self.shown: Reading | None = None
         self._choice = ""
 
+    @property
+    def told(self) -> tuple[Reading | None, str]:
+        """Give what the last step showed: a reading, or a choice."""
+        return self.shown, self._choice
+
+    def say_complaint(self) -> str:
+        """Give the complaint in the vocabulary's words."""
+        known = self.flow.vocabulary.observations["complaint"].values
+        return known.get(self.complaint, (self.complaint,))[0]
+
     def copy(self) -> "Technician":
         """Give a technician who goes an own way from here; meters are exact from then on."""
         other = copy(self)
-        other.rig, other._chance = self.rig.copy(), None
+        other.rig = self.rig.copy()
+        other._chance = None  # noqa: SLF001 - the copy is one of ours
         return other
 
     def answer(self, state: State) -> str:
@@ -147,9 +158,7 @@ class Technician:
         if absent:
             return None, next(iter(step.choices))
         stand, chance = self.rig.stand, self._chance
-        return take(
-            stand, step.quantity, step.from_, step.to, step.meter, chance=chance
-        ), ""
+        return take(stand, step.quantity, step.from_, step.to, step.meter, chance=chance), ""
 
     def _has(self, place: str) -> bool:
         is_lead = self.flow.vocabulary.places[place].kind == "motor_lead"

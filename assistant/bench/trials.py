@@ -36,6 +36,8 @@ from assistant.walk.weighing import given, weigh
 
 FOUND, DEAD, LIVE = "found", "dead", "live"
 """States of power: as the unit was found, proven dead, agreed live."""
+
+
 @dataclass(frozen=True, slots=True)
 class Circumstance:
     """Under what a step was taken.
@@ -224,10 +226,10 @@ class Table:
         return value_name(name, step) if isinstance(step, JudgedStep) else ""
 
     def _evidence(self, trace: Trace, names: Sequence[str]) -> int:
-        """Give what a finding rests on, and its replacement's ratings, as the flow's walk has it."""
+        """Give what a finding rests on, its replacement's ratings too, as the walk has it."""
         finding = self.flow.findings[trace.finding]
         walked = [name for name, _ in trace.steps]
-        ratings = ()
+        ratings: tuple[str, ...] = ()
         if finding.replacement is not None:
             ratings = (finding.replacement.microfarads or "", finding.replacement.volts or "")
         bits = 0
@@ -326,7 +328,7 @@ def own_order(traces: Sequence[Trace]) -> Order:
     Args:
         traces: all of them.
     """
-    walks = [[name for name, _ in trace.steps] for trace in traces]
+    walks = [_as_found(trace) for trace in traces]
     together = takewhile(lambda steps: len(set(steps)) == 1, zip(*walks, strict=False))
     modes: dict[str, set[str]] = {}
     for trace in traces:
@@ -336,3 +338,9 @@ def own_order(traces: Sequence[Trace]) -> Order:
         tuple(steps[0] for steps in together),
         {name: frozenset(found) for name, found in modes.items()},
     )
+
+
+def _as_found(trace: Trace) -> list[str]:
+    """Give the steps taken before an include was entered or the state of power was changed."""
+    own = takewhile(lambda pair: "/" not in pair[0] and pair[1].mode == FOUND, trace.steps)
+    return [name for name, _ in own]

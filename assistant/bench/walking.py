@@ -75,9 +75,7 @@ def make_technician(flow: Flow, unit: Unit, case: Case, catalogue: Catalogue) ->
         name = f"{case.unit} {case.fault} {case.complaint}"
         chance = np.random.default_rng([case.seed, crc32(name.encode())])
     rig = Rig(unit, case.fault, catalogue)
-    return Technician(
-        flow, rig, case.complaint, chance=chance, is_insistent=case.is_insistent
-    )
+    return Technician(flow, rig, case.complaint, chance=chance, is_insistent=case.is_insistent)
 
 
 class Tally:
