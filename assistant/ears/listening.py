@@ -86,6 +86,7 @@ class Listener:
         Returns:
             What was heard; None where the frames ended first, so that the answer may be cut off.
         """
+        self._recogniser.begin(expectation)  # what it must prepare it does before anyone speaks
         endpointer = Endpointer(VoiceDetector())
         found: Hypothesis | None = None
         for frame in frames:

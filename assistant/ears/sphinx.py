@@ -72,6 +72,8 @@ class SphinxRecogniser:
             if word not in self._guessed:
                 self._learn(word, guess_phones(word))
                 self._guessed.add(word)
+        for ear in self._usual:
+            ear.prepare(self._search)
         self._parts = []
 
     def feed(self, samples: Samples) -> None:
