@@ -1,12 +1,17 @@
 """Walking many cases on all cores: the same cases give the same marks in the same order."""
 
 import os
+import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import groupby
 from multiprocessing import get_context
+from typing import Any, TypeAlias
 
+from assistant.bench.errors import BenchError
 from assistant.bench.ground import Ground
 from assistant.bench.optimum import least_minutes
 from assistant.bench.robustness import Misheard, Mishearing
@@ -18,6 +23,7 @@ from assistant.walk.walk import Result, Walk
 
 Step = Callable[[int, int], None]
 """Is told how many pieces of work are done, of how many."""
+_Hands: TypeAlias = Callable[[Callable[[Any], Any], Sequence[Any]], Iterator[Any]]
 PIECE = 40
 """Cases that go to a worker at once."""
 
@@ -149,6 +155,12 @@ def _begin(ground: Ground) -> None:
     _runner[:] = [Runner(ground)]
 
 
+def _begin_worker(ground: Ground) -> None:
+    """Begin a worker; an interrupt is the parent's to take."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _begin(ground)
+
+
 def _run(cases: Sequence[Case]) -> tuple[Walked, ...]:
     return _runner[0].run(cases)
 
@@ -179,30 +191,44 @@ def run_all(
     """
     units = [tuple(group) for _, group in groupby(exact, key=lambda case: case.unit)]
     pieces = [tuple(noisy[at : at + PIECE]) for at in range(0, len(noisy), PIECE)]
-    whole = len(units) + len(pieces)
-    count = workers or os.cpu_count() or 1
-    tell = step or _quiet
+    whole, tell = len(units) + len(pieces), step or _quiet
     studied: list[Studied] = []
     walked: list[Walked] = []
-    if count == 1:
-        runner = Runner(ground)
-        for unit in units:
-            studied.append(runner.study(unit))
-            tell(len(studied), whole)
-        for at, piece in enumerate(pieces):
-            walked.extend(runner.run(piece))
-            tell(len(units) + at + 1, whole)
-        return tuple(studied), tuple(walked)
-    context = get_context("spawn")
-    with ProcessPoolExecutor(count, context, _begin, (ground,)) as pool:
-        studies, runs = pool.map(_study, units), pool.map(_run, pieces)
-        for study in studies:
+    with _hands(ground, workers or cores()) as hands:
+        studies, runs = hands(_study, units), hands(_run, pieces)
+        for done, study in enumerate(studies, 1):
             studied.append(study)
-            tell(len(studied), whole)
-        for at, one in enumerate(runs):
-            walked.extend(one)
-            tell(len(units) + at + 1, whole)
+            tell(done, whole)
+        for done, walks in enumerate(runs, len(units) + 1):
+            walked.extend(walks)
+            tell(done, whole)
     return tuple(studied), tuple(walked)
+
+
+def cores() -> int:
+    """Give how many cores this process may use."""
+    allowed = getattr(os, "sched_getaffinity", None)
+    return len(allowed(0)) if allowed is not None else os.cpu_count() or 1
+
+
+@contextmanager
+def _hands(ground: Ground, workers: int) -> Iterator[_Hands]:
+    """Give what does pieces of work in order: this process, or several that end with it."""
+    if workers == 1:
+        _begin(ground)
+        yield map
+        return
+    context = get_context("spawn")
+    with ProcessPoolExecutor(workers, context, _begin_worker, (ground,)) as pool:
+        try:
+            yield pool.map
+        except BrokenProcessPool as error:
+            raise BenchError(
+                "A process that walks cases was ended from outside.", "Try it again."
+            ) from error
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
 
 
 def _quiet(done: int, whole: int) -> None:

@@ -1,6 +1,7 @@
 """A flow finds what it says it finds: walks judged against what was wrong, to fixed thresholds."""
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from assistant.bench.isolation import (
 )
 from assistant.bench.matrix import as_record, lines, measure
 from assistant.bench.robustness import Misheard
-from assistant.bench.running import PIECE, Runner, run_all
+from assistant.bench.running import PIECE, Runner, _hands, run_all
 from assistant.bench.walking import STUCK, Case, Walked
 from assistant.flow.library import open_flow
 
@@ -212,6 +213,12 @@ def test_all_cores_give_what_one_gives(ground: Ground) -> None:
     assert one == two
     assert [case.fault for case in noisy] == [HEALTHY] * len(noisy)
     assert [(1, 3), (2, 3), (3, 3)] == told
+
+
+def test_a_worker_that_dies_is_one_sentence(ground: Ground) -> None:
+    """A worker ended from outside is told, not waited for."""
+    with pytest.raises(BenchError, match="ended from outside"), _hands(ground, 2) as hands:
+        list(hands(os._exit, [1]))
 
 
 def test_nothing_to_walk_is_no_figure(ground: Ground) -> None:

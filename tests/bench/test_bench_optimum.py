@@ -28,7 +28,7 @@ def _least_by_trying(search: Search) -> float:
     @cache
     def least(faults: frozenset[int], mode: str, taken: int) -> float:
         if len({search.findings[fault] for fault in faults}) == 1:
-            return sum(search.weights[f] * prove(f, mode, taken) for f in faults)
+            return sum(search.weights[f] * _prove(search, f, mode, taken) for f in faults)
         best = math.inf
         for number, trial in enumerate(search.trials):
             if taken >> number & 1 or trial.before & ~taken:
@@ -37,28 +37,33 @@ def _least_by_trying(search: Search) -> float:
             for fault in faults:
                 parts.setdefault(trial.results[fault], set()).add(fault)
             for target in trial.modes:
-                move = 0.0 if mode == target else search.moves.get((mode, target), math.inf)
-                cost = (move + trial.minutes) * sum(search.weights[f] for f in faults)
+                cost = (_move(search, mode, target) + trial.minutes) * sum(
+                    search.weights[f] for f in faults
+                )
                 rest = sum(
                     least(frozenset(part), target, taken | 1 << number) for part in parts.values()
                 )
                 best = min(best, cost + rest)
         return best
 
-    @cache
-    def prove(fault: int, mode: str, taken: int) -> float:
-        missing = search.evidence[fault] & ~taken
-        best = 0.0 if not missing else math.inf
-        for number, trial in enumerate(search.trials):
-            if missing >> number & 1:
-                for target in trial.modes:
-                    move = 0.0 if mode == target else search.moves.get((mode, target), math.inf)
-                    later = prove(fault, target, taken | 1 << number)
-                    best = min(best, move + trial.minutes + later)
-        return best
-
     whole = frozenset(range(len(search.weights)))
     return least(whole, search.start, 0) / sum(search.weights)
+
+
+def _move(search: Search, mode: str, target: str) -> float:
+    return 0.0 if mode == target else search.moves.get((mode, target), math.inf)
+
+
+def _prove(search: Search, fault: int, mode: str, taken: int) -> float:
+    """Try every order of what a finding still rests on."""
+    missing = search.evidence[fault] & ~taken
+    best = math.inf if missing else 0.0
+    for number, trial in enumerate(search.trials):
+        if missing >> number & 1:
+            for target in trial.modes:
+                later = _prove(search, fault, target, taken | 1 << number)
+                best = min(best, _move(search, mode, target) + trial.minutes + later)
+    return best
 
 
 def _random_search(chance: random.Random) -> Search:
