@@ -73,10 +73,21 @@ class _Fragments:
                 self.empty[start].append(end)
             return self.alternatives(tokens, at + 1, start, end) + 1
         if piece.startswith("<"):
-            self.alternatives(self.rules[piece], 0, start, end)
+            self._splice(_part(piece, self.rules), start, end)
         else:
             self.worded[start].append((piece, end))
         return at + 1
+
+    def _splice(self, part: "_Part", start: int, end: int) -> None:
+        """Put in the smallest net of a rule; nothing leads into its start or out of its end."""
+        names = {0: start, part.net.final: end}
+        for source, target, word in part.net.arcs:
+            for one in (source, target):
+                if one not in names:
+                    names[one] = self._state()
+            self.worded[names[source]].append((word, names[target]))
+        if part.takes_nothing:
+            self.empty[start].append(end)
 
     def build(self, first: str, rules: dict[str, list[str]]) -> tuple[int, int]:
         """Build the rule that a phrase starts with; give its first and its last state."""
@@ -102,6 +113,40 @@ class _Fragments:
         found = frozenset(one for one in seen if self.worded[one] or not self.empty[one])
         self.reached[state] = found
         return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What one rule can say: the smallest net of it, and whether it may be left out."""
+
+    net: WordNet
+    takes_nothing: bool
+
+
+def _part(name: str, rules: dict[str, list[str]]) -> _Part:
+    """Give the net of a rule; the same rule stands in many grammars and is worked out once."""
+    needed = _needed(name, rules)
+    return _worked_part(name, tuple((one, tuple(rules[one])) for one in sorted(needed)))
+
+
+def _needed(name: str, rules: dict[str, list[str]]) -> set[str]:
+    """Name a rule and all that it is made of."""
+    found, waiting = {name}, [name]
+    while waiting:
+        inner = {piece for piece in rules[waiting.pop()] if piece.startswith("<")} - found
+        found |= inner
+        waiting.extend(inner)
+    return found
+
+
+@lru_cache(maxsize=512)
+def _worked_part(name: str, rules: tuple[tuple[str, tuple[str, ...]], ...]) -> _Part:
+    fragments = _Fragments()
+    start, end = fragments.build(name, {one: list(tokens) for one, tokens in rules})
+    minimiser = _Minimiser(fragments, {end})
+    top = minimiser.number(fragments.closure([start]))
+    net = _with_one_end(minimiser.futures, top)
+    return _Part(net, takes_nothing=minimiser.futures[top][0])
 
 
 def _rules_of(jsgf: str) -> tuple[str, dict[str, list[str]]]:
