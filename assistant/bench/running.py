@@ -156,8 +156,8 @@ def _begin(ground: Ground) -> None:
 
 
 def _begin_worker(ground: Ground) -> None:
-    """Begin a worker; an interrupt is the parent's to take."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """Begin a worker; an interrupt ends it without a word, the parent has the word."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     _begin(ground)
 
 
