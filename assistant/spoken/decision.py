@@ -88,9 +88,14 @@ def _out_of_range(reading: Reading, expectation: Expectation) -> str:
 
 
 def _misheard(reading: Reading, expectation: Expectation, alternatives: tuple[str, ...]) -> str:
-    for other in neighbours(reading, expectation, alternatives):
-        if other.how == TEEN_OR_TY or "'" in other.how:
-            return f"Sound alone cannot tell it from another value: {other.how}."
+    for words in alternatives:
+        other = understand(words, expectation)
+        same = isinstance(other, Value) and other.reading == reading
+        if not same and not isinstance(other, Unclear):
+            return f"It may have been '{words}'."
+    for near in neighbours(reading, expectation):
+        if near.how == TEEN_OR_TY:
+            return f"Sound alone cannot tell it from another value: {near.how}."
     return ""
 
 
