@@ -13,9 +13,14 @@ from types import TracebackType
 from typing import Self
 
 from assistant import __version__
-from assistant.ears.facts import AUTO, best_recogniser, ears_facts
+from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
-from assistant.ears.recogniser import Recogniser, RecogniserOptions, make_recogniser
+from assistant.ears.recogniser import (
+    Recogniser,
+    RecogniserOptions,
+    best_name,
+    make_recogniser,
+)
 from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
 from assistant.flow.library import open_flow, shipped
@@ -184,10 +189,9 @@ class Desk:
     def recogniser(self) -> Recogniser:
         """Give the recogniser, made at the first use."""
         if self._recogniser is None:
-            name = self.settings.recogniser
-            if name == AUTO:
-                name = best_recogniser(self.settings.vosk_model)
             options = RecogniserOptions(vosk_model=self.settings.vosk_model)
+            chosen = self.settings.recogniser
+            name = best_name(options) if chosen == AUTO else chosen
             self._recogniser = make_recogniser(name, options)
         return self._recogniser
 

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.ears.microphone import microphone_names
-from assistant.ears.recogniser import MAKERS, RecogniserOptions, make_recogniser
+from assistant.ears.recogniser import MAKERS, RecogniserOptions, best_name, make_recogniser
 from assistant.ears.sound import EarsError
-from assistant.ears.vosk_model import find_model
 
 AUTO = "auto"
 """The setting that takes the best recogniser that is here."""
@@ -43,19 +42,10 @@ class EarsFacts:
         return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
 
 
-def best_recogniser(vosk_model: Path | None = None) -> str:
-    """Name the recogniser that `auto` means: vosk where its English model is found."""
-    try:
-        find_model(vosk_model)
-    except EarsError:
-        return "sphinx"
-    return "vosk"
-
-
 def ears_facts(vosk_model: Path | None = None) -> EarsFacts:
     """Look at recognisers and microphones; the chosen recogniser is really started."""
-    chosen = best_recogniser(vosk_model)
     options = RecogniserOptions(vosk_model)
+    chosen = best_name(options)
     states = [(name, _state_of(name, options)) for name in MAKERS]
     names, trouble = _names()
     can_hear = dict(states)[chosen] == "ready"
