@@ -20,7 +20,8 @@ from assistant.flow.model import (
     WorkOutStep,
     value_name,
 )
-from assistant.flow.source import Source, Where
+from assistant.flow.plain import Where
+from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
 from assistant.quantity import Unit
 

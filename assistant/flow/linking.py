@@ -28,8 +28,9 @@ from assistant.flow.model import (
     StepBase,
 )
 from assistant.flow.names import check_names
+from assistant.flow.plain import Where
 from assistant.flow.problems import FlowError, Problem, nearest
-from assistant.flow.source import Source, Where, model_problems, read_source
+from assistant.flow.source import Source, model_problems, read_source
 from assistant.flow.vocabulary import Vocabulary
 
 _Model = TypeVar("_Model", bound=BaseModel)

@@ -15,8 +15,8 @@ from assistant.flow.model import (
     SpokenStep,
     WorkOutStep,
 )
+from assistant.flow.plain import Where
 from assistant.flow.problems import Problem, nearest
-from assistant.flow.source import Where
 from assistant.trade.formulas import check_units
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]*)\}")

@@ -5,22 +5,16 @@ YAML 1.2 (so `yes`, `no`, `on`, `off` stay words), duplicate keys refused.
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any
 
 from pydantic import ValidationError
-from ruamel.yaml import YAML
-from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.constructor import DuplicateKeyError
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.reader import ReaderError
 
+from assistant.flow.plain import DuplicateKeyError, Places, Where, plain_values
 from assistant.flow.problems import FlowError, Problem, nearest
-
-Where: TypeAlias = tuple[str | int, ...]
-"""The way to a value in a file: keys and list positions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +31,7 @@ class Source:
     file: Path
     text: str
     data: dict[str, Any]
-    places: dict[Where, tuple[int, int]]
+    places: Places
 
     def problem(self, where: Where, message: str, hint: str = "", check: str = "form") -> Problem:
         """Make a complaint that points at the nearest known place on the way to `where`."""
@@ -74,13 +68,9 @@ def read_source(file: Path) -> Source:
 
 
 @lru_cache(maxsize=64)
-def _parsed(text: str) -> tuple[Any, dict[Where, tuple[int, int]]]:
+def _parsed(text: str) -> tuple[Any, Places]:
     """Parse once a text: the vocabulary and shared steps are read for every flow."""
-    loader = YAML(typ="rt", pure=True)
-    loader.version = (1, 2)
-    loader.allow_duplicate_keys = False
-    places: dict[Where, tuple[int, int]] = {}
-    return _plain(loader.load(text), (), places), places
+    return plain_values(text)
 
 
 def _read_text(file: Path) -> str:
@@ -103,9 +93,8 @@ def _yaml_problem(file: Path, error: MarkedYAMLError) -> Problem:
     mark = error.problem_mark or error.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     if isinstance(error, DuplicateKeyError):
-        key = str(error.problem or "").split('"')
-        name = key[1] if len(key) > 1 else "a key"
-        return Problem(file, line, column, f"The key '{name}' stands twice.", "Keep one of them.")
+        message = f"The key '{error.problem}' stands twice."
+        return Problem(file, line, column, message, "Keep one of them.")
     said = (error.problem or "it cannot be read").strip().rstrip(".")
     hint = "Check the indentation, the colon and the quotes here."
     return Problem(file, line, column, f"This is not YAML: {said}.", hint)
@@ -114,28 +103,6 @@ def _yaml_problem(file: Path, error: MarkedYAMLError) -> Problem:
 def _at_offset(file: Path, text: str, offset: int, message: str) -> Problem:
     before = text[:offset]
     return Problem(file, before.count("\n") + 1, offset - before.rfind("\n"), message)
-
-
-def _plain(node: Any, way: Where, places: dict[Where, tuple[int, int]]) -> Any:  # noqa: ANN401
-    """Turn ruamel's nodes into plain ones and keep where each stood."""
-    if isinstance(node, CommentedMap):
-        out: dict[str, Any] = {}
-        for key, value in node.items():
-            line, column = node.lc.key(key)
-            here = (*way, str(key))
-            places[here] = (line + 1, column + 1)
-            out[str(key)] = _plain(value, here, places)
-        return out
-    if isinstance(node, CommentedSeq):
-        members = []
-        for position, value in enumerate(node):
-            line, column = node.lc.item(position)
-            places[(*way, position)] = (line + 1, column + 1)
-            members.append(_plain(value, (*way, position), places))
-        return members
-    if isinstance(node, float):
-        return Decimal(str(node))
-    return node
 
 
 def model_problems(

@@ -7,6 +7,7 @@ from broken_cases import BROKEN, Broken
 
 from assistant.flow.library import find_flow, open_flow, shipped
 from assistant.flow.linking import load_flow
+from assistant.flow.model import MeasureStep
 from assistant.flow.problems import FlowError
 from assistant.flow.safety import check_paths
 
@@ -63,6 +64,9 @@ def test_yes_and_on_stay_words(tmp_path: Path) -> None:
         (b"flow: \x01\n", "not allow"),
         (b"a: &x [*x]\n", ""),
         (b"[" * 5000, ""),
+        (b"[a]: b\n", "a key must be a word"),
+        (b"a: !made_up x\n", "tag '!made_up' is not known"),
+        (b"a: !!int x\n", "'x' is no number"),
     ],
 )
 def test_what_is_no_flow_file(content: bytes, said: str, tmp_path: Path) -> None:
@@ -72,6 +76,28 @@ def test_what_is_no_flow_file(content: bytes, said: str, tmp_path: Path) -> None
     with pytest.raises(FlowError) as caught:
         load_flow(file, VOCABULARY)
     assert said in caught.value.problems[0].message
+
+
+def test_aliases_of_aliases_are_bounded(tmp_path: Path) -> None:
+    """A short file that stands for a million values is refused at once, not expanded."""
+    rows = ["k0: &k0 [x]"]
+    rows += [f"k{n}: &k{n} [{', '.join([f'*k{n - 1}'] * 10)}]" for n in range(1, 8)]
+    file = tmp_path / "odd.yaml"
+    file.write_text("\n".join(rows), encoding="utf-8")
+    with pytest.raises(FlowError, match="too many values"):
+        load_flow(file, VOCABULARY)
+
+
+def test_a_date_and_digits_stay_as_they_are_written(tmp_path: Path) -> None:
+    """An edition that is a date is a word, and a limit of 1.50 keeps its digits."""
+    text = BASE.read_text(encoding="utf-8").replace('edition: "1"', "edition: 2026-03-01")
+    file = tmp_path / "flow.yaml"
+    file.write_text(text.replace("[-2, 2]", "[-2, 1.50]"), encoding="utf-8")
+    flow = load_flow(file, VOCABULARY)
+    volts = flow.steps["volts"]
+    assert flow.edition == "2026-03-01"
+    assert isinstance(volts, MeasureStep)
+    assert str(volts.plausible[1]) == "1.50"
 
 
 def test_a_missing_file_and_an_unknown_name() -> None:
