@@ -15,12 +15,8 @@ from typing import Self
 from assistant import __version__
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
-from assistant.ears.recogniser import (
-    Recogniser,
-    RecogniserOptions,
-    best_name,
-    make_recogniser,
-)
+from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
+from assistant.ears.recogniser import Recogniser
 from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
 from assistant.flow.library import open_flow, shipped

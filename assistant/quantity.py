@@ -92,7 +92,7 @@ RESISTANCE_UNITS = (Unit.OHM, Unit.KILOHM, Unit.MEGOHM)
 def _registry() -> "UnitRegistry[Decimal]":
     from pint import UnitRegistry
 
-    registry = UnitRegistry(non_int_type=Decimal, cache_folder=None)
+    registry: UnitRegistry[Decimal] = UnitRegistry(non_int_type=Decimal, cache_folder=None)
     registry.define(
         "in_wc = 249.08891 * pascal"
     )  # 25.4 mm of water at 1000 kg/m3, standard gravity

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.ears.makers import MAKERS, RecogniserOptions, best_name, make_recogniser
 from assistant.ears.microphone import microphone_names
-from assistant.ears.recogniser import MAKERS, RecogniserOptions, best_name, make_recogniser
 from assistant.ears.sound import EarsError
 
 AUTO = "auto"

@@ -20,7 +20,7 @@ from assistant.desk import load_safe_flow, recorded_answers
 from assistant.ears.files import FileEars
 from assistant.ears.hearing import hear_file
 from assistant.ears.listening import trimmed
-from assistant.ears.recogniser import make_recogniser
+from assistant.ears.makers import make_recogniser
 from assistant.ears.sound import read_sound
 from assistant.journal.session import Session
 from assistant.voice.synthesis import Synthesiser

@@ -14,15 +14,9 @@ import pytest
 from ears_tools import ScriptedRecogniser, noise, quiet, recorded
 
 from assistant.ears import vosk_ear
+from assistant.ears.makers import MAKERS, RecogniserOptions, best_name, make_recogniser
 from assistant.ears.pair import PairRecogniser
-from assistant.ears.recogniser import (
-    MAKERS,
-    Hypothesis,
-    Recogniser,
-    RecogniserOptions,
-    best_name,
-    make_recogniser,
-)
+from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import EarsError, Samples
 from assistant.ears.vosk_model import MODEL_VARIABLE
 from assistant.spoken.expectations import expectation_for_unit

@@ -8,8 +8,8 @@ import pytest
 from ears_tools import DATA, recorded
 
 from assistant.ears.hearing import hear_file
+from assistant.ears.makers import make_recogniser
 from assistant.ears.pronouncing import guess_phones
-from assistant.ears.recogniser import make_recogniser
 from assistant.ears.sound import EarsError
 from assistant.ears.sphinx import SphinxRecogniser
 from assistant.ears.sphinx_decoder import SphinxDecoder, _log

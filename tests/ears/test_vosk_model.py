@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.ears.recogniser import RecogniserOptions, make_recogniser
+from assistant.ears.makers import RecogniserOptions, make_recogniser
 from assistant.ears.sound import EarsError
 from assistant.ears.vosk_model import _NEEDED, MODEL_VARIABLE, fetch_vosk_model, find_model
 
