@@ -148,7 +148,8 @@ def yes_no_rule() -> Rule:
 def choice_rule(choices: tuple[Choice, ...], is_numbered: bool) -> Rule:
     """Give the rule of named choices, and of their numbers where those may be said.
 
-    A bare "two" never picks a choice: it may be a reading.
+    A bare "two" never picks a choice, since it may be a reading, and a bare "second" neither: noise
+    is too easily heard as one short word.
     """
     entries: list[tuple[str, Hashable]] = []
     for choice in choices:
@@ -165,7 +166,6 @@ def _by_number(choices: tuple[Choice, ...]) -> list[tuple[str, Hashable]]:
     entries: list[tuple[str, Hashable]] = []
     for choice, ordinal, number in zip(choices, _ORDINALS, _NUMBERS, strict=False):
         said = (
-            ordinal,
             f"{ordinal} one",
             f"number {number}",
             f"choice {number}",

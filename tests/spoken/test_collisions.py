@@ -23,7 +23,7 @@ def _with_choice(phrase: str, name: str = "yes_no") -> Expectation:
         ("turns free", "yes_no", "the choice other"),
         ("open", "ohm", "the reading over_limit"),
         ("zero", "ohm", "the number 0"),
-        ("second", "yes_no", "the choice other"),
+        ("second one", "yes_no", "the choice other"),
     ],
 )
 def test_collision_is_named(phrase: str, name: str, other: str) -> None:
