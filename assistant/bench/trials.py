@@ -16,6 +16,7 @@ from assistant.bench.rig import Rig
 from assistant.bench.technician import Technician
 from assistant.bench.walking import Case
 from assistant.errors import RungsideError
+from assistant.flow.conditions import first_conditions
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
     DoStep,
@@ -26,7 +27,6 @@ from assistant.flow.model import (
     WorkOutStep,
     value_name,
 )
-from assistant.flow.safety import first_conditions
 from assistant.quantity import OverLimit, Quantity, Reading
 from assistant.trade.formulas import FORMULAS, work_out
 from assistant.walk.events import Found, Moved

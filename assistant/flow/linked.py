@@ -130,7 +130,7 @@ class Flow:
                     getattr(clause, key)
                     for case in step.cases
                     for clause in case.when
-                    for key in ("value", "verdict", "outcome")
-                    if hasattr(clause, key)
+                    for key in ("value", "verdict", "outcome", "at_least", "below")
+                    if isinstance(getattr(clause, key, None), str)
                 )
         return frozenset(used)

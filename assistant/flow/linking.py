@@ -30,6 +30,7 @@ from assistant.flow.model import (
 from assistant.flow.names import check_names
 from assistant.flow.plain import Where
 from assistant.flow.problems import FlowError, Problem, nearest
+from assistant.flow.safety import check_vocabulary
 from assistant.flow.source import Source, model_problems, read_source
 from assistant.flow.vocabulary import Vocabulary
 
@@ -49,6 +50,9 @@ def load_flow(file: Path, vocabulary_file: Path) -> Flow:
     """
     words = read_source(vocabulary_file)
     vocabulary = _validated(words, Vocabulary)
+    unfit = list(check_vocabulary(words, vocabulary))
+    if unfit:
+        raise FlowError(unfit)
     build = _Build(vocabulary)
     top = build.read(file)
     build.expand(top, prefix="", returns={}, parents=(file.resolve(),))

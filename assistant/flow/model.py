@@ -357,6 +357,11 @@ InteractiveStep = DoStep | ObserveStep | MeasureStep | AskStep
 """The steps that take a turn."""
 
 
+def is_hold(step: object) -> bool:
+    """Whether a step is a hold point: only its own phrase passes it."""
+    return isinstance(step, DoStep) and step.hold
+
+
 def value_name(step_id: str, step: JudgedStep) -> str:
     """Give the name a step's value is kept under."""
     return step.name or step_id

@@ -1,113 +1,112 @@
-"""What must be true before a step, and what it leaves true: the small state that keeps hands safe.
+"""Every path of a flow, followed over the small state that keeps hands safe, before it loads."""
 
-The same functions serve the check that follows every path of a flow before it loads and the walk
-that enforces it again at run time.
-"""
-
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 
-from assistant.flow.linked import Flow, LinkedStep
-from assistant.flow.model import MeasureStep, NumberStep, QuantityKind, SpokenStep
+from assistant.flow.conditions import (
+    QUANTITY_NEEDS,
+    Conditions,
+    by_hand,
+    effects,
+    first_conditions,
+    needs_of,
+    proofs,
+    unmet,
+    with_set,
+)
+from assistant.flow.judging import CONTINUE, VerdictKind
+from assistant.flow.linked import Flow, LinkedStep, Origin
+from assistant.flow.model import DoStep, MeasureStep, NumberStep, QuantityKind, SpokenStep
 from assistant.flow.problems import Problem
+from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
 
-Conditions: TypeAlias = Mapping[str, str]
-"""The value of each condition."""
-
-_DEAD = {"power": "off", "capacitor": "bled"}
-_LIVE = {"live_work": "agreed"}
-
-QUANTITY_NEEDS: dict[QuantityKind, dict[str, str]] = {
-    QuantityKind.RESISTANCE: _DEAD,
-    QuantityKind.CAPACITANCE: _DEAD,
-    QuantityKind.INSULATION: _DEAD,
-    QuantityKind.VOLTAGE: _LIVE,
-    QuantityKind.STORED_VOLTAGE: {"power": "off"} | _LIVE,
-    QuantityKind.CURRENT: _LIVE,
-    QuantityKind.POWER: _LIVE,
-}
-"""What a quantity needs whatever the flow says: ohms and microfarads only dead and bled, never on a
-live circuit; live readings only once the live test was agreed (29 CFR 1910.333, NFPA 70E 120.5)."""
-
-
-def first_conditions(vocabulary: Vocabulary) -> dict[str, str]:
-    """Give the conditions at the start of a walk: nothing proven."""
-    return {name: condition.first for name, condition in vocabulary.conditions.items()}
-
-
-def needs_of(step: LinkedStep) -> dict[str, str]:
-    """Give all that must hold before a step: its quantity's needs and its own."""
-    if not isinstance(step, SpokenStep):
-        return {}
-    own = dict(step.needs)
-    if isinstance(step, MeasureStep):
-        own |= QUANTITY_NEEDS.get(step.quantity, {})
-    return own
-
-
-def unmet(step: LinkedStep, conditions: Conditions) -> dict[str, str]:
-    """Give what a step needs that does not hold."""
-    return {name: value for name, value in needs_of(step).items() if conditions[name] != value}
-
-
-def with_set(vocabulary: Vocabulary, conditions: Conditions, leaves: Conditions) -> dict[str, str]:
-    """Give the conditions after some were set, with what follows from them.
-
-    What the step itself says wins over what follows: a step that turns power on and agrees the
-    live test leaves it agreed.
-    """
-    after = dict(conditions)
-    for name, value in leaves.items():
-        if value != conditions[name]:
-            after |= vocabulary.consequences.get(name, {}).get(value, {})
-    return after | dict(leaves)
-
-
-def effects(step: LinkedStep, outcome: str) -> dict[str, str]:
-    """Give what a step leaves true when it is left by an outcome.
-
-    A number that a rule sends elsewhere proves nothing, and skipping leaves nothing true: a
-    numbered step's own `leaves` counts only where every rule let it pass.
-    """
-    if not isinstance(step, SpokenStep) or outcome == "skipped":
-        return {}
-    if outcome.startswith("choice."):
-        own = step.choices[outcome.removeprefix("choice.")].leaves
-        return dict(own) if isinstance(step, NumberStep) else step.leaves | own
-    return dict(step.leaves) if outcome == "next" else {}
-
-
 _State: TypeAlias = tuple[tuple[str, str], ...]
+
+_GOOD = {VerdictKind.PASS, VerdictKind.MARGINAL}
+
+
+def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem]:
+    """Complain where the conditions that readings rest on are missing, free or true from the start.
+
+    Args:
+        source: the vocabulary's file.
+        vocabulary: what was read from it.
+    """
+    needed = {pair for needs in QUANTITY_NEEDS.values() for pair in needs.items()}
+    for name, value in sorted(needed | {("power", "on")}):
+        condition = vocabulary.conditions.get(name)
+        where = ("conditions", name)
+        if condition is None or value not in condition.values:
+            message = f"The condition '{name}' with the value '{value}' is missing."
+            yield source.problem(where, message, "Readings rest on it: add it.")
+        elif condition.by != "proof":
+            message = f"The condition '{name}' can be set by saying so."
+            yield source.problem(where, message, "Write 'by: proof': readings rest on it.")
+        elif condition.first == value:
+            message = f"The condition '{name}' begins as '{value}' before anything was proven."
+            yield source.problem(where, message, "Put the unproven value first.")
 
 
 def check_paths(flow: Flow) -> list[Problem]:
     """Follow every path and complain where a step can be reached without what it needs.
 
     A need that hands can make true again (`by: hand`) is asked for at run time, so only what must
-    be proven counts here.
+    be proven counts here. What a step may not call proven is complained of too.
     """
-    reached = _reachable_states(flow)
-    problems = []
-    for name, states in sorted(reached.items()):
-        step = flow.steps[name]
-        lacking = _lacking(flow, step, states)
+    problems = [
+        problem for name, step in flow.steps.items() for problem in _check_proof(flow, name, step)
+    ]
+    for name, states in sorted(_reachable_states(flow).items()):
+        lacking = _lacking(flow, flow.steps[name], states)
         if lacking:
-            origin = flow.origins[name]
             said = " and ".join(
                 flow.vocabulary.conditions[one].values[value] for one, value in sorted(lacking)
             )
             message = f"'{name}' can be reached without: {said}."
             hint = "Lead every path through the step that proves it."
-            problems.append(origin.source.problem(origin.where, message, hint, "unsafe-path"))
+            problems.append(_problem(flow.origins[name], message, hint))
     return problems
 
 
+def _problem(origin: Origin, message: str, hint: str) -> Problem:
+    return origin.source.problem(origin.where, message, hint, "unsafe-path")
+
+
+def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
+    """Off is measured, bled is measured or a hold point, live is a hold point with its caution."""
+    if not isinstance(step, SpokenStep):
+        return
+    left = set(step.leaves.items())
+    for answer in step.choices.values():
+        left |= set(answer.leaves.items())
+    origin = flow.origins[name]
+    is_judged = isinstance(step, MeasureStep) and bool(step.judge)
+    is_hold = isinstance(step, DoStep) and step.hold
+    is_volts = isinstance(step, MeasureStep) and step.quantity is QuantityKind.VOLTAGE
+    if ("power", "off") in left and not (is_judged and is_volts):
+        message = f"'{name}' calls the power off without measuring it."
+        yield _problem(origin, message, "Leave 'power: off' on a judged reading of volts.")
+    if ("capacitor", "bled") in left and not (is_judged or is_hold):
+        message = f"'{name}' calls the capacitor bled without a reading or a hold point."
+        yield _problem(origin, message, "Measure it, or write 'hold: true'.")
+    if ("live_work", "agreed") in left and not (is_hold and step.cautions):
+        message = f"'{name}' agrees a live test without its caution and hold point."
+        yield _problem(origin, message, "Write 'hold: true' and 'cautions: [live_parts]'.")
+
+
 def _lacking(flow: Flow, step: LinkedStep, states: Iterable[_State]) -> set[tuple[str, str]]:
-    proven = {n for n, c in flow.vocabulary.conditions.items() if c.by == "proof"}
-    return {
-        need for state in states for need in unmet(step, dict(state)).items() if need[0] in proven
-    }
+    """Give the proofs that some path lacks, on arrival or once hands did what the step asks for."""
+    lacking: set[tuple[str, str]] = set()
+    for state in states:
+        for conditions in (dict(state), _made_ready(flow, step, dict(state))):
+            lacking |= set(proofs(flow.vocabulary, unmet(step, conditions)).items())
+    return lacking
+
+
+def _made_ready(flow: Flow, step: LinkedStep, conditions: Conditions) -> dict[str, str]:
+    """Give the conditions once the technician was asked for what hands can make true."""
+    return with_set(flow.vocabulary, conditions, by_hand(flow.vocabulary, needs_of(step)))
 
 
 def _reachable_states(flow: Flow) -> dict[str, set[_State]]:
@@ -125,13 +124,21 @@ def _reachable_states(flow: Flow) -> dict[str, set[_State]]:
 
 def _onward(flow: Flow, name: str, state: _State) -> Iterator[tuple[str, _State]]:
     step = flow.steps[name]
-    conditions = dict(state)
-    by_hand = {
-        need: value
-        for need, value in needs_of(step).items()
-        if flow.vocabulary.conditions[need].by == "hand"
-    }
-    here = with_set(flow.vocabulary, conditions, by_hand)
+    here = _made_ready(flow, step, dict(state))
     for outcome, target in step.exits():
-        after = with_set(flow.vocabulary, here, effects(step, outcome))
-        yield target, tuple(sorted(after.items()))
+        for is_proven in _ways_on(step, outcome):
+            left = effects(flow.vocabulary, step, outcome, is_proven=is_proven)
+            after = with_set(flow.vocabulary, here, left)
+            yield target, tuple(sorted(after.items()))
+
+
+def _ways_on(step: LinkedStep, outcome: str) -> tuple[bool, ...]:
+    """Give whether a step can be left proven, and unproven: a rule may only say `continue`."""
+    if not isinstance(step, NumberStep) or outcome != "next":
+        return (True,)
+    can_go_on = any(
+        rule.target(one) == CONTINUE and kind not in _GOOD
+        for rule in step.judge
+        for one, kind in rule.outcomes.items()
+    )
+    return (True, False) if can_go_on and step.judge else (bool(step.judge),)

@@ -4,100 +4,32 @@ Needs no flow, so a record can be read when its flow is long gone. An answer tha
 takes all that followed from it with it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from pydantic import ValidationError
 
-from assistant.journal.fold import Reducer, fold
+from assistant.journal.fold import fold
+from assistant.journal.ledger import (
+    REDUCERS,
+    GivenCaution,
+    Ledger,
+    MadeFinding,
+    NamedAnswer,
+    TakenValue,
+)
 from assistant.journal.line import Line
 from assistant.journal.reading import Record
 from assistant.walk.events import EVENT, KNOWN_KINDS
 
-
-@dataclass(frozen=True, slots=True)
-class TakenValue:
-    """One value in the record.
-
-    Args:
-        id: its name in the flow.
-        step: the step it was taken at.
-        origin: `measured`, `asked` or `worked_out`.
-        said: the words it was heard as.
-        value: its digits; empty when over limit.
-        unit: its unit.
-        over_limit: whether the meter showed OL.
-        retaken: whether it had been taken before.
-        confirmed: whether it was asked back and confirmed.
-        answer: the answer it came with.
-        places: what was measured and where.
-        verdict: pass, marginal, fail, cannot_tell; empty where no rule judged it.
-        measured: the reading, for the eye.
-        expected: the limits, for the eye.
-        reason: one sentence.
-        low: the lower limit, digits.
-        high: the upper limit, digits.
-    """
-
-    id: str
-    step: str
-    origin: str
-    said: str
-    value: str
-    unit: str
-    over_limit: bool
-    retaken: bool
-    confirmed: bool
-    answer: int
-    places: tuple[str, str, str] = ("", "", "")
-    verdict: str = ""
-    measured: str = ""
-    expected: str = ""
-    reason: str = ""
-    low: str = ""
-    high: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class GivenCaution:
-    """One caution in the record: when it was said, and how and when it was answered."""
-
-    id: str
-    step: str
-    text: str
-    given_at: str
-    answered_at: str = ""
-    said: str = ""
-    answer: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class MadeFinding:
-    """One finding in the record."""
-
-    id: str
-    step: str
-    part: str
-    reason: str
-    evidence: tuple[str, ...]
-    repair: str
-    replacement: str
-    faults: tuple[str, ...]
-    licensed: bool
-    answer: int
-
-
-@dataclass(frozen=True, slots=True)
-class NamedAnswer:
-    """One answer that is no number: a choice, a hold point, a skipped step."""
-
-    step: str
-    choice: str
-    meaning: str
-    said: str
-    is_hold: bool
-    answer: int
+__all__ = [
+    "Account",
+    "GivenCaution",
+    "MadeFinding",
+    "NamedAnswer",
+    "TakenValue",
+    "give_account",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,20 +85,6 @@ class Account:
     earlier: tuple[TakenValue, ...] = ()
 
 
-class _Ledger:
-    """The fold in progress: filled in place, since nobody else sees it."""
-
-    def __init__(self) -> None:
-        self.head: dict[str, Any] = {}
-        self.values: list[TakenValue] = []
-        self.cautions: list[GivenCaution] = []
-        self.findings: list[MadeFinding] = []
-        self.answers: list[NamedAnswer] = []
-        self.notes: list[str] = []
-        self.turns = self.scratched = 0
-        self.outcome, self.why = "stopped", "The walk was not finished."
-
-
 def give_account(record: Record) -> Account:
     """Fold a record into what it came to.
 
@@ -174,7 +92,7 @@ def give_account(record: Record) -> Account:
         record: a journal as read; it may be cut or damaged, what is whole counts.
     """
     lines, misshapen = _sound_lines(record.lines)
-    ledger = fold(lines, _REDUCERS, _Ledger())
+    ledger = fold(lines, REDUCERS, Ledger())
     seconds = (lines[-1].moment - lines[0].moment).total_seconds() if lines else 0.0
     return Account(
         session=str(ledger.head.get("session", "")),
@@ -186,10 +104,10 @@ def give_account(record: Record) -> Account:
         unit=str(ledger.head.get("unit", "")),
         outcome=ledger.outcome,
         why=ledger.why,
-        values=tuple(_latest(ledger.values)),
+        values=tuple(_latest(ledger)),
         cautions=tuple(ledger.cautions),
         findings=tuple(ledger.findings),
-        answers=tuple(ledger.answers),
+        answers=tuple(_standing(ledger)),
         notes=tuple(ledger.notes),
         turns=ledger.turns,
         scratched=ledger.scratched,
@@ -198,7 +116,7 @@ def give_account(record: Record) -> Account:
         is_sealed=record.is_sealed,
         seal_code=record.seal_code,
         problems=(*(f"line {p.line}: {p.sentence}" for p in record.damage), *misshapen),
-        earlier=tuple(_earlier(ledger.values)),
+        earlier=tuple(_earlier(ledger)),
     )
 
 
@@ -222,161 +140,27 @@ def _sound_lines(lines: Sequence[Line]) -> tuple[list[Line], list[str]]:
     return sound, misshapen
 
 
-def _latest(values: Sequence[TakenValue]) -> list[TakenValue]:
+def _latest(ledger: Ledger) -> list[TakenValue]:
     """Give each value once, as it stands at the end, in the order of the last taking."""
-    last = {value.id: value for value in values}
-    return sorted(last.values(), key=lambda value: value.answer)
+    return [value for value, is_last in _with_ends(ledger) if is_last]
 
 
-def _earlier(values: Sequence[TakenValue]) -> list[TakenValue]:
-    """Give the values that were taken again later; a repair is judged by what stood before it."""
-    last = {value.id: position for position, value in enumerate(values)}
-    return [value for position, value in enumerate(values) if last[value.id] != position]
+def _earlier(ledger: Ledger) -> list[TakenValue]:
+    """Give the values that no longer stand; a repair is judged by what stood before it."""
+    return [value for value, is_last in _with_ends(ledger) if not is_last]
 
 
-def _began(ledger: _Ledger, line: Line) -> _Ledger:
-    ledger.head = dict(line.data)
-    return ledger
+def _with_ends(ledger: Ledger) -> Iterator[tuple[TakenValue, bool]]:
+    """Give every value with whether it was neither taken again nor dropped later."""
+    last = {value.id: position for position, value in enumerate(ledger.values)}
+    dropped_before = {name: count for _, name, count in ledger.forgotten}
+    for position, value in enumerate(ledger.values):
+        yield value, last[value.id] == position and position >= dropped_before.get(value.id, 0)
 
 
-def _heard(ledger: _Ledger, line: Line) -> _Ledger:
-    if not line.data.get("is_silence"):
-        ledger.turns += 1
-    return ledger
-
-
-def _took(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    ledger.values.append(
-        TakenValue(
-            id=data["name"],
-            step=data["step"],
-            origin=data["origin"],
-            said=data["said"],
-            value=data["value"],
-            unit=data["unit"],
-            over_limit=data["over_limit"],
-            retaken=data["retaken"],
-            confirmed=data["confirmed"],
-            answer=data["answer"],
-            places=(data["quantity"], data["first"], data["second"]),
-        )
-    )
-    return ledger
-
-
-def _judged(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    if not data["decides"] or not ledger.values or ledger.values[-1].id != data["name"]:
-        return ledger
-    ledger.values[-1] = replace(
-        ledger.values[-1],
-        verdict=data["verdict"],
-        measured=data["measured"],
-        expected=data["expected"],
-        reason=data["reason"],
-        low=data["low"],
-        high=data["high"],
-    )
-    return ledger
-
-
-def _answered(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    ledger.answers.append(
-        NamedAnswer(
-            data["step"],
-            data["choice"],
-            data["meaning"],
-            data["said"],
-            data["is_hold"],
-            data["answer"],
-        )
-    )
-    return ledger
-
-
-def _skipped(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    ledger.answers.append(
-        NamedAnswer(data["step"], "skipped", data["reason"], data["reason"], False, data["answer"])
-    )
-    return ledger
-
-
-def _caution_given(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    ledger.cautions.append(GivenCaution(data["caution"], data["step"], data["text"], line.time))
-    return ledger
-
-
-def _caution_answered(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    for position in range(len(ledger.cautions) - 1, -1, -1):
-        caution = ledger.cautions[position]
-        if caution.id == data["caution"] and not caution.answered_at:
-            ledger.cautions[position] = replace(
-                caution, answered_at=line.time, said=data["said"], answer=data["answer"]
-            )
-            return ledger
-    return ledger
-
-
-def _found(ledger: _Ledger, line: Line) -> _Ledger:
-    data: Any = line.data
-    ledger.findings.append(
-        MadeFinding(
-            id=data["finding"],
-            step=data["step"],
-            part=data["part"],
-            reason=data["reason"],
-            evidence=tuple(data["evidence"]),
-            repair=data["repair"],
-            replacement=data["replacement"],
-            faults=tuple(data["faults"]),
-            licensed=data["licensed"],
-            answer=data["answer"],
-        )
-    )
-    return ledger
-
-
-def _noted(ledger: _Ledger, line: Line) -> _Ledger:
-    ledger.notes.append(str(line.data["text"]))
-    return ledger
-
-
-def _scratched(ledger: _Ledger, line: Line) -> _Ledger:
-    """Take back an answer; that a caution was said stays, its answer does not."""
-    data: Any = line.data
-    number = data["answer"]
-    ledger.scratched += 1
-    ledger.values = [one for one in ledger.values if one.answer < number]
-    ledger.findings = [one for one in ledger.findings if one.answer < number]
-    ledger.answers = [one for one in ledger.answers if one.answer < number]
-    ledger.cautions = [
-        replace(one, answered_at="", said="", answer=0) if one.answer >= number else one
-        for one in ledger.cautions
-    ]
-    return ledger
-
-
-def _ended(ledger: _Ledger, line: Line) -> _Ledger:
-    ledger.outcome, ledger.why = str(line.data["outcome"]), str(line.data["why"])
-    return ledger
-
-
-_REDUCERS: dict[str, Reducer[_Ledger]] = {
-    "began": _began,
-    "heard": _heard,
-    "took": _took,
-    "judged": _judged,
-    "answered": _answered,
-    "skipped": _skipped,
-    "caution_given": _caution_given,
-    "caution_answered": _caution_answered,
-    "found": _found,
-    "noted": _noted,
-    "scratched": _scratched,
-    "ended": _ended,
-}
+def _standing(ledger: Ledger) -> Iterator[NamedAnswer]:
+    """Give the named answers whose step was not answered by a number later."""
+    numbers = [(v.step, v.answer) for v in ledger.values if v.origin != "worked_out"]
+    for one in ledger.answers:
+        if not any(step == one.step and answer > one.answer for step, answer in numbers):
+            yield one

@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from assistant.journal.errors import JournalError
 from assistant.journal.line import Line
 from assistant.journal.reading import Record
 from assistant.journal.session import as_data
 from assistant.walk.ends import Heard, Silence
-from assistant.walk.events import KNOWN_KINDS, AnyEvent
+from assistant.walk.events import EVENT, KNOWN_KINDS, AnyEvent, Began, HeardWords
 from assistant.walk.state import State
 from assistant.walk.walk import Walk
 
@@ -53,33 +55,61 @@ def replay(record: Record, walk: Walk) -> Replay:
     Raises:
         JournalError: when the record does not begin with a walk.
     """
-    lines = [line for line in record.lines if line.kind in KNOWN_KINDS]
-    if not lines or lines[0].kind != "began":
+    known = [line for line in record.lines if line.kind in KNOWN_KINDS]
+    state, events = rewalk(known, walk)
+    found = _differences(known, events, is_open=not record.is_sealed)
+    return Replay(state, events, tuple(found))
+
+
+def rewalk(lines: Sequence[Line], walk: Walk) -> tuple[State, tuple[AnyEvent, ...]]:
+    """Walk the words heard in a journal's lines and give where that leads, with all events.
+
+    Args:
+        lines: the lines; other kinds than a walk's are passed over.
+        walk: the flow to judge by.
+
+    Raises:
+        JournalError: when the lines do not begin with a walk, or what was heard cannot be read.
+    """
+    heard = [_read(line) for line in lines if line.kind in {"began", "heard"}]
+    if not heard or not isinstance(heard[0], Began):
         raise JournalError("The record does not begin with a walk.", "Name another session.")
-    head = lines[0].data
-    result = walk.begin(str(head["technician"]), str(head["unit"]), str(head["program"]))
+    head = heard[0]
+    result = walk.begin(head.technician, head.unit, head.program)
     events: list[AnyEvent] = list(result.events)
-    for sound in _sounds(lines):
-        result = walk.hear(result.state, sound)
-        events.extend(result.events)
-    return Replay(result.state, tuple(events), tuple(_differences(lines, events)))
+    for event in heard[1:]:
+        if isinstance(event, HeardWords):
+            result = walk.hear(result.state, _sound(event))
+            events.extend(result.events)
+    return result.state, tuple(events)
 
 
-def _sounds(lines: Sequence[Line]) -> Iterator[Heard | Silence]:
-    for line in lines:
-        if line.kind != "heard":
-            continue
-        data = line.data
-        if data["is_silence"]:
-            yield Silence(str(data["source"]))
-        else:
-            alternatives = tuple(str(one) for one in data["alternatives"])  # type: ignore[union-attr]
-            yield Heard(str(data["words"]), alternatives, str(data["source"]), str(data["clip"]))
+def _read(line: Line) -> AnyEvent:
+    try:
+        return EVENT.validate_python(line.event)
+    except ValidationError as error:
+        name = ".".join(str(part) for part in error.errors()[0]["loc"][1:])
+        raise JournalError(
+            f"Line {line.seq} cannot be walked again: its '{name}' is missing or wrong.",
+            "Read the report of this session instead.",
+        ) from error
 
 
-def _differences(lines: Sequence[Line], events: Sequence[AnyEvent]) -> Iterator[Difference]:
-    """Compare event by event; the session id in the first line is the journal's own."""
-    for position in range(max(len(lines), len(events))):
+def _sound(event: HeardWords) -> Heard | Silence:
+    if event.is_silence:
+        return Silence(event.source)
+    return Heard(event.words, event.alternatives, event.source, event.clip)
+
+
+def _differences(
+    lines: Sequence[Line], events: Sequence[AnyEvent], *, is_open: bool
+) -> Iterator[Difference]:
+    """Compare event by event; the session id in the first line is the journal's own.
+
+    A record without a seal may end inside a turn: what that turn would still have said is no
+    difference.
+    """
+    for position in range(len(lines) if is_open else max(len(lines), len(events))):
         line = lines[position] if position < len(lines) else None
         event = as_data(events[position]) if position < len(events) else None
         recorded = None if line is None else {k: v for k, v in line.event.items() if k != "session"}

@@ -56,7 +56,9 @@ class Session:
         result = walk.begin(technician, unit, program)
         opening, *rest = [as_data(event) for event in result.events]
         journal = Journal.create(sessions, session_id, opening, rest=rest, clock=clock, files=files)
-        return cls(walk, journal, result)
+        session = cls(walk, journal, result)
+        session.seal_when_over()
+        return session
 
     @property
     def state(self) -> State:
@@ -82,14 +84,24 @@ class Session:
         """Take one thing heard; when this returns it is on disk, and may be said.
 
         Raises:
-            JournalError: when it is not on disk; the walk has then not moved.
+            JournalError: when it is not on disk; the walk has then not moved. Or when the walk is
+                over and on disk but its seal is not: the next call tries the seal again.
         """
-        result = self.walk.hear(self.state, sound)
-        self.journal.append([as_data(event) for event in result.events])
-        self._result = result
-        if result.state.is_over:
+        if not self.state.is_over:
+            result = self.walk.hear(self.state, sound)
+            self.journal.append([as_data(event) for event in result.events])
+            self._result = result
+        self.seal_when_over()
+        return self.utterances
+
+    def seal_when_over(self) -> None:
+        """Seal the journal of a walk that is over; nothing happens before, or when it is sealed.
+
+        Raises:
+            JournalError: when the seal or the transcript cannot be written.
+        """
+        if self.state.is_over and not self.journal.is_sealed:
             self.journal.seal()
-        return result.utterances
 
     def hang_up(self, why: str) -> None:
         """Note that the ears ended before the walk did; the session stays open to be continued."""

@@ -6,7 +6,14 @@ from itertools import pairwise
 from assistant.flow.judging import FallsInOrder, ReplacementAllowed, SameAs, SumOfParts
 from assistant.quantity import OverLimit, Quantity
 from assistant.rules.making import compare, make_verdict, number_of
-from assistant.rules.verdict import Evidence, Verdict, band_text, resolution, spoken_limit
+from assistant.rules.verdict import (
+    Evidence,
+    Verdict,
+    band_text,
+    lead_error,
+    resolution,
+    spoken_limit,
+)
 
 
 def judge_falls_in_order(rule: FallsInOrder, evidence: Evidence) -> Verdict:
@@ -31,6 +38,9 @@ def judge_falls_in_order(rule: FallsInOrder, evidence: Evidence) -> Verdict:
             unsure = f"{slower.value:f} and {faster.value:f} are too close for this meter to order."
     if unsure:
         return make_verdict(rule, evidence, "unsure", unsure, expected)
+    if len(numbers) <= 1:
+        reason = "There is no other tap to compare it with."
+        return make_verdict(rule, evidence, "falls", reason, expected)
     listed = ", ".join(f"{number.value:f}" for number in numbers)
     return make_verdict(rule, evidence, "falls", f"{listed}: falling as speed rises.", expected)
 
@@ -39,7 +49,8 @@ def judge_sum_of_parts(rule: SumOfParts, evidence: Evidence) -> Verdict:
     """The sum of earlier readings, within the meter's error."""
     parts = [number_of(part, evidence) for part in rule.parts]
     total = sum(parts, Decimal(0))
-    allowance = abs(total) * rule.percent / 100 + evidence.meter.lead_ohms * len(parts)
+    allowance = abs(total) * rule.percent / 100
+    allowance += lead_error(evidence.meter, evidence.unit) * len(parts)
     allowance += evidence.meter.counts * max(resolution(part) for part in parts)
     verdict = compare(rule, evidence, total, allowance, "agrees")
     listed = " and ".join(f"{part:f}" for part in parts)
@@ -52,7 +63,7 @@ def judge_sum_of_parts(rule: SumOfParts, evidence: Evidence) -> Verdict:
 def judge_same_as(rule: SameAs, evidence: Evidence) -> Verdict:
     """The same as another reading."""
     other = number_of(rule.other, evidence)
-    allowance = abs(other) * rule.percent / 100 + evidence.meter.lead_ohms
+    allowance = abs(other) * rule.percent / 100 + lead_error(evidence.meter, evidence.unit)
     allowance += evidence.meter.counts * resolution(other)
     return compare(rule, evidence, other, allowance, "same")
 

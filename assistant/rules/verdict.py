@@ -6,7 +6,15 @@ from decimal import Decimal
 
 from assistant.flow.judging import VerdictKind
 from assistant.flow.vocabulary import Meter
-from assistant.quantity import FORMS, OverLimit, Quantity, Reading, Unit, unit_words
+from assistant.quantity import (
+    FORMS,
+    RESISTANCE_UNITS,
+    OverLimit,
+    Quantity,
+    Reading,
+    Unit,
+    unit_words,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +85,14 @@ def meter_error(meter: Meter, reading: Quantity) -> Decimal:
     (+-(0.9 % + 2 counts) plus 0.1 to 0.4 ohm; common practice, no source).
     """
     error = abs(reading.value) * meter.percent / 100 + meter.counts * resolution(reading.value)
-    if meter.lead_ohms:
-        error += Quantity(meter.lead_ohms, Unit.OHM).to(reading.unit).value
-    return error
+    return error + lead_error(meter, reading.unit)
+
+
+def lead_error(meter: Meter, unit: Unit) -> Decimal:
+    """Give what leads and clips add to a reading, in the reading's unit; nothing but to ohms."""
+    if not meter.lead_ohms or unit not in RESISTANCE_UNITS:
+        return Decimal(0)
+    return Quantity(meter.lead_ohms, Unit.OHM).to(unit).value
 
 
 def plain(value: Decimal) -> Decimal:

@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
-from assistant.flow.model import AskStep, DoStep, MeasureStep, NumberStep, SpokenStep, value_name
+from assistant.flow.conditions import unmet
+from assistant.flow.model import AskStep, MeasureStep, NumberStep, SpokenStep, is_hold, value_name
 from assistant.quantity import Reading, format_for_eye
 from assistant.spoken.meaning import Trouble, Value
 from assistant.walk import wording
-from assistant.walk.doubting import flipping_neighbours, implausible
+from assistant.walk.doubting import flipping_neighbours, implausible, rival_seconds
 from assistant.walk.ends import Heard, Role, Utterance
 from assistant.walk.events import Answered, AskedBack, CautionAnswered
 from assistant.walk.progress import Progress
@@ -38,21 +39,37 @@ class Answering:
         if not isinstance(step, NumberStep):
             return
         pending = Pending(self.heard.words, value.reading, value.second)
-        why = implausible(progress.flow, progress.state, value.reading)
+        why = implausible(progress.flow, progress.state, value.reading, value.second)
         if why:
-            progress.count_trouble(Trouble.OUT_OF_RANGE, why)
-            self._ask_back(replace(pending, why=why), ())
-            return
-        if value.doubts:
+            self._doubt_range(replace(pending, why=why))
+        elif value.doubts:
             self._ask_back(replace(pending, why=value.doubts[0]), ())
+        else:
+            self._weigh_rivals(pending, value, is_contested=is_contested)
+
+    def _doubt_range(self, pending: Pending) -> None:
+        """Ask an unlikely number back; the third time ask for it one digit at a time instead."""
+        progress = self.progress
+        count = progress.count_trouble(Trouble.OUT_OF_RANGE, pending.why)
+        if count == wording.OTHER_WAY_AFTER and not progress.state.is_digits_only:
+            progress.say(wording.say_trouble(Trouble.OUT_OF_RANGE, count, pending.why, ""))
+            progress.state = replace(progress.state, is_digits_only=True)
+            progress.say(wording.say_digits_only())
+            progress.ask_again()
             return
+        self._ask_back(pending, ())
+
+    def _weigh_rivals(self, pending: Pending, value: Value, *, is_contested: bool) -> None:
         # What the recogniser found besides stands with what was heard; the event names only what
         # the words themselves can be mistaken for, so typed and heard words give the same events.
-        flips = flipping_neighbours(progress.flow, progress.state, value.reading)
-        rivals = flips or flipping_neighbours(
-            progress.flow, progress.state, value.reading, self.heard.alternatives
-        )
-        if rivals or is_contested:
+        progress, others = self.progress, self.heard.alternatives
+        place = progress.flow, progress.state
+        flips = flipping_neighbours(*place, value.reading)
+        is_rivalled = bool(flips or flipping_neighbours(*place, value.reading, others))
+        if value.second is not None:
+            flips = (*flips, *rival_seconds(*place, value.second))
+            is_rivalled |= bool(rival_seconds(*place, value.second, others))
+        if is_rivalled or is_contested:
             self._ask_back(pending, flips)
         else:
             self._believe(pending, confirmed=False)
@@ -99,12 +116,18 @@ class Answering:
         step = progress.flow.steps[name]
         if not isinstance(step, NumberStep) or pending.reading is None:
             return
+        if unmet(step, progress.state.conditions):
+            progress.arrive(name)  # it was not asked here, so it is not believed here
+            return
         progress.next_answer()
-        progress.state = replace(progress.state, pending=None)
+        answers = {one: choice for one, choice in progress.state.answers.items() if one != name}
+        progress.state = replace(progress.state, answers=answers, pending=None)
         own = in_unit(pending.reading, step.unit)
         value = value_name(name, step)
         if pending.second is not None:
             self._keep(f"{value}_second", in_unit(pending.second, step.unit), pending, confirmed)
+        else:
+            progress.forget(f"{value}_second")
         weighed = weigh(progress.flow, progress.state, name, own)
         progress.believe(
             value,
@@ -117,7 +140,7 @@ class Answering:
         )
         readings = wording.dual_readings(pending.reading, pending.second)
         progress.say(wording.say_read_back(readings, weighed.deciding))
-        progress.leave(weighed.outcome)
+        progress.leave(weighed.outcome, is_proven=weighed.is_good)
 
     def _keep(self, value: str, reading: Reading, pending: Pending, confirmed: bool) -> None:
         self.progress.believe(
@@ -146,9 +169,12 @@ class Answering:
                 choice=choice,
                 meaning=phrase,
                 said=said,
-                is_hold=isinstance(step, DoStep) and step.hold,
+                is_hold=is_hold(step),
             )
         )
+        if isinstance(step, NumberStep):
+            value = value_name(name, step)
+            progress.forget(value, f"{value}_second")
         state = progress.state
         answers = {**state.answers, name: choice}
         progress.state = replace(state, answers=answers, pending=None)

@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from assistant.flow.model import SpokenStep
-from assistant.flow.safety import unmet
+from assistant.flow.model import SpokenStep, is_hold
 from assistant.spoken.meaning import Command, CommandKind
 from assistant.walk import wording
 from assistant.walk.ends import Role, Utterance
@@ -42,7 +41,9 @@ def _why(progress: Progress, command: Command) -> None:
 def _say_level(progress: Progress, level: str) -> None:
     """Say a step's help or why; the turn's own words stay what "repeat" says."""
     step = progress.flow.steps.get(progress.state.step)
-    if isinstance(step, SpokenStep):
+    # Before its cautions are answered a step does not tell how it is done.
+    is_early = level == "help" and progress.state.turn in {Turn.CAUTION, Turn.CONDITION}
+    if isinstance(step, SpokenStep) and not is_early:
         progress.say(wording.say_prompt(step, progress.state, level))
     if progress.state.turn is not Turn.ANSWER:
         _repeat(progress, Command(CommandKind.REPEAT))
@@ -83,44 +84,32 @@ def _scratch(progress: Progress, command: Command) -> None:
 def _go_back(progress: Progress, state: State, before: State) -> None:
     """Go back to the state before the last answer; what hands did since is not undone by words."""
     progress.note(Scratched(answer=state.answer, step=before.step))
-    conditions = {
-        name: value if state.conditions[name] == value else _unproven(progress, name, state)
-        for name, value in before.conditions.items()
-    }
-    progress.state = replace(
-        before,
-        conditions=conditions,
-        taken_names=state.taken_names,
-        answer=before.answer,
-        troubles={},
-        is_digits_only=False,
-    )
+    progress.state = replace(before, taken_names=state.taken_names, troubles={})
+    progress.take_back_conditions(state.conditions)
     progress.say(Utterance(Role.NOTICE, "Scratched."))
-    step = progress.flow.steps[before.step]
-    if unmet(step, conditions):
+    if progress.lacking_proofs(before.step):
         progress.arrive(before.step)
-    else:
-        progress.resume_turn()
-
-
-def _unproven(progress: Progress, name: str, state: State) -> str:
-    """Give what a condition is after words were taken back: a proof is gone, hands stay."""
-    condition = progress.flow.vocabulary.conditions[name]
-    return condition.first if condition.by == "proof" else state.conditions[name]
+        return
+    if before.is_digits_only and before.turn is Turn.ANSWER:
+        progress.say(wording.say_digits_only())
+    progress.resume_turn()
 
 
 def _skip(progress: Progress, command: Command) -> None:
     """Skip a step that may be skipped, with a reason; cautions and hold points may not."""
     step = progress.flow.steps.get(progress.state.step)
-    can = isinstance(step, SpokenStep) and step.skipped is not None
-    if not can or progress.state.turn not in {Turn.ANSWER, Turn.CONFIRM}:
+    can = isinstance(step, SpokenStep) and step.skipped is not None and not is_hold(step)
+    turn = progress.state.turn
+    if can and turn is Turn.SKIP_REASON and not command.detail:
+        progress.ask_again()
+    elif not can or turn not in {Turn.ANSWER, Turn.CONFIRM, Turn.SKIP_REASON}:
         progress.say(Utterance(Role.NOTICE, "This cannot be skipped."))
         progress.ask_again()
     elif command.detail:
         skip(progress, command.detail)
     else:
         state = replace(progress.state, pending=None, turn=Turn.ANSWER)
-        progress.state = replace(state, turn=Turn.SKIP_REASON, interrupted=state)
+        progress.state = replace(state, turn=Turn.SKIP_REASON, interrupted=state, troubles={})
         reasons = progress.flow.vocabulary.skip_reasons.values()
         listed = ", ".join(phrases[0] for phrases in reasons)
         progress.say_turn(Utterance(Role.PROMPT, f"Why skip it? Say one of: {listed}."))
@@ -163,18 +152,23 @@ def _stop(progress: Progress, command: Command) -> None:
     if state.turn is Turn.STOP:
         progress.end("stopped", "The technician stopped the walk.")
         return
-    asked = replace(state, turn=Turn.STOP, interrupted=state, is_held=False)
-    progress.state = asked
+    progress.state = replace(state, turn=Turn.STOP, interrupted=state, is_held=False, troubles={})
     progress.say_turn(Utterance(Role.PROMPT, "Stop the walk here? Yes or no?"))
 
 
 def return_to_turn(progress: Progress) -> None:
-    """Go back to the turn that "stop" or "skip" interrupted, and ask it again."""
+    """Go back to the turn that "stop" or "skip" interrupted, and ask it again; a hold holds."""
     interrupted = progress.state.interrupted
     if interrupted is not None:
         progress.state = interrupted
+    if progress.state.is_held:
+        progress.say(Utterance(Role.HOLD, "Still on hold. Say: go ahead, when you are back."))
+        return
     progress.say(Utterance(Role.NOTICE, "Going on."))
-    _repeat(progress, Command(CommandKind.REPEAT))
+    if progress.state.turn is Turn.ANSWER:
+        progress.ask_again()
+    else:
+        _repeat(progress, Command(CommandKind.REPEAT))
 
 
 _WHILE_HELD = frozenset({CommandKind.GO_AHEAD, CommandKind.STOP, CommandKind.NOTE})

@@ -4,8 +4,11 @@ from decimal import Decimal
 
 from assistant.flow.linked import Flow
 from assistant.flow.model import NumberStep
-from assistant.quantity import OverLimit, Quantity, Reading, format_for_eye
+from assistant.quantity import OverLimit, Quantity, Reading
+from assistant.rules.verdict import spoken_limit
 from assistant.spoken.confusion import neighbours
+from assistant.spoken.meaning import Value
+from assistant.spoken.understanding import understand
 from assistant.walk.expecting import step_expectation
 from assistant.walk.state import State
 from assistant.walk.weighing import matters_later, weigh
@@ -14,19 +17,26 @@ _TEN_LOW, _TEN_HIGH = Decimal(8), Decimal(12)
 """What counts as ten times a rating, the part's own tolerance allowed for."""
 
 
-def implausible(flow: Flow, state: State, reading: Reading) -> str:
-    """Say why a reading is not likely at the present step; empty when it is."""
+def implausible(flow: Flow, state: State, reading: Reading, second: Quantity | None = None) -> str:
+    """Say why an answer is not likely at the present step; empty when it is.
+
+    Args:
+        flow: the flow.
+        state: where the walk stands.
+        reading: the number as heard.
+        second: the second number of a dual rating.
+    """
     step = flow.steps[state.step]
     if not isinstance(step, NumberStep):
         return ""
     if isinstance(reading, OverLimit):
         return "" if step.over_limit else "Over limit is not likely here."
-    own = reading.to(step.unit)
     low, high = step.plausible
-    if low <= own.value <= high:
-        return _ten_times(flow, state, own)
-    limits = f"{low:f} to {format_for_eye(Quantity(high, step.unit))}"
-    return f"{own.value:f} is outside {limits}."
+    for one in (reading, second):
+        if one is not None and not low <= one.to(step.unit).value <= high:
+            limits = f"{low:f} to {spoken_limit(high, step.unit)}"
+            return f"{one.to(step.unit).value:f} is outside {limits}."
+    return _ten_times(flow, state, reading.to(step.unit))
 
 
 def _ten_times(flow: Flow, state: State, own: Quantity) -> str:
@@ -40,6 +50,20 @@ def _ten_times(flow: Flow, state: State, own: Quantity) -> str:
     if 1 / _TEN_HIGH <= ratio <= 1 / _TEN_LOW:
         return "That is a tenth of the rating."
     return ""
+
+
+def rival_seconds(
+    flow: Flow, state: State, second: Quantity, alternatives: tuple[str, ...] = ()
+) -> tuple[Reading, ...]:
+    """Give the values that the second number of a dual rating could be mistaken for.
+
+    It is a rating, so any of them is a reason to ask.
+    """
+    expects = step_expectation(flow, state.step, state)
+    near = tuple(one.reading for one in neighbours(second, expects))
+    others = (understand(words, expects) for words in alternatives)
+    heard = (other.second for other in others if isinstance(other, Value))
+    return (*near, *(one for one in heard if one is not None and one != second))
 
 
 def flipping_neighbours(

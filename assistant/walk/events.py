@@ -128,6 +128,15 @@ class Judged(Event):
     decides: bool = False
 
 
+class Forgot(Event):
+    """A value no longer stands: its step was answered otherwise, or it cannot be worked out."""
+
+    kind: Literal["forgot"] = "forgot"
+    answer: int
+    step: str
+    name: str
+
+
 class Answered(Event):
     """A named choice was taken as the answer; `meaning` is its first phrase."""
 
@@ -231,7 +240,11 @@ class Noted(Event):
 
 
 class Scratched(Event):
-    """An answer was taken back, with all that followed from it."""
+    """An answer was taken back, with all that followed from it.
+
+    What hands did meanwhile is not undone: the conditions that are no longer believed follow, with
+    the number of the answer before.
+    """
 
     kind: Literal["scratched"] = "scratched"
     answer: int
@@ -255,6 +268,7 @@ AnyEvent: TypeAlias = Annotated[
     | AskedBack
     | Took
     | Judged
+    | Forgot
     | Answered
     | CautionGiven
     | CautionAnswered

@@ -2,7 +2,7 @@
 
 from assistant.flow.judging import WithinPercent
 from assistant.flow.linked import Flow
-from assistant.flow.model import DoStep, InteractiveStep, NumberStep
+from assistant.flow.model import InteractiveStep, NumberStep, is_hold
 from assistant.quantity import Quantity, Unit
 from assistant.spoken.meaning import Choice, Expectation, NumberForm
 from assistant.walk.state import State, Turn
@@ -60,9 +60,8 @@ def step_expectation(flow: Flow, name: str, state: State | None = None) -> Expec
     if not isinstance(step, InteractiveStep):
         return Expectation()
     choices = tuple(Choice(n, a.phrases) for n, a in step.choices.items())
-    is_hold = isinstance(step, DoStep) and step.hold
     if not isinstance(step, NumberStep):
-        return Expectation(choices=choices, takes_numbered_choice=not is_hold)
+        return Expectation(choices=choices, takes_numbered_choice=not is_hold(step))
     return Expectation(
         number=_number_form(step, state),
         choices=choices,

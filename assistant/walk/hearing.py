@@ -3,10 +3,10 @@
 from dataclasses import dataclass, replace
 
 from assistant.errors import RungsideError
+from assistant.flow.conditions import first_conditions
 from assistant.flow.linked import Flow
 from assistant.flow.model import InteractiveStep
 from assistant.flow.problems import nearest
-from assistant.flow.safety import first_conditions
 from assistant.quantity import OverLimit, Quantity, Reading, Unit
 from assistant.spoken.decision import Decision, Verb, decide
 from assistant.spoken.meaning import Command, Expectation, Picked, Value, YesNo

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 
 from transitions import Machine, MachineError
 
+from assistant.flow.conditions import needs_of
 from assistant.flow.linked import Flow, GateStep
 from assistant.flow.model import END, STOP, SpokenStep
-from assistant.flow.safety import needs_of
 
 REPROVE_OFF, REPROVE_ON = "reprove.off", "reprove.on"
 """Triggers that lead back to the steps that prove the unit dead, or bring power back."""

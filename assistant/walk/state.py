@@ -76,11 +76,12 @@ class State:
         troubles: how often each trouble came at this step.
         pending: the answer being asked back.
         cautions_left: cautions of this step still to be said and answered.
-        resume_at: the step to go to once the unit is proven safe or live again.
+        resume_at: the steps to go back to once the unit is proven dead or live, innermost last.
         is_digits_only: numbers are taken one digit at a time at this step.
         is_held: the walk is on hold.
         said: the last prompt, for "repeat".
-        before: the state before the last accepted answer.
+        before: the state before the last accepted answer; not compared, since the chain of them
+            is as long as the walk.
         interrupted: the state to go back to when "stop" or "skip" is not carried out.
         outcome: how the walk ended; None while it goes on.
     """
@@ -97,11 +98,11 @@ class State:
     troubles: Mapping[Trouble, int] = field(default_factory=dict)
     pending: Pending | None = None
     cautions_left: tuple[str, ...] = ()
-    resume_at: str = ""
+    resume_at: tuple[str, ...] = ()
     is_digits_only: bool = False
     is_held: bool = False
     said: tuple[Utterance, ...] = ()
-    before: "State | None" = None
+    before: "State | None" = field(default=None, compare=False, repr=False)
     interrupted: "State | None" = None
     outcome: Outcome | None = None
 

@@ -6,8 +6,9 @@ the caller keeps the `State` and hands it back, so a replay is exact.
 
 from dataclasses import dataclass, replace
 
+from assistant.flow.conditions import first_conditions
 from assistant.flow.linked import Flow
-from assistant.flow.safety import first_conditions
+from assistant.flow.model import is_hold
 from assistant.spoken.meaning import (
     Command,
     Expectation,
@@ -103,12 +104,12 @@ class Walk:
     def _take(self, progress: Progress, meaning: Meaning, sound: Heard) -> None:
         state = progress.state
         is_contested = self._is_contested(state, meaning, sound)
-        if is_contested and not _can_be_asked_back(state, meaning):
+        if state.is_held and (is_contested or not isinstance(meaning, Command)):
+            progress.say(Utterance(Role.HOLD, "On hold. Say: go ahead."))
+        elif is_contested and not self._can_be_asked_back(state, meaning):
             _trouble(progress, Unclear(Trouble.NOT_UNDERSTOOD, "I heard two different things."))
         elif isinstance(meaning, Command):
             commands.obey(progress, meaning)
-        elif state.is_held:
-            progress.say(Utterance(Role.HOLD, "On hold. Say: go ahead."))
         elif isinstance(meaning, Unclear):
             _trouble(progress, meaning)
         else:
@@ -129,9 +130,10 @@ class Walk:
             for other in others
         )
 
-
-def _can_be_asked_back(state: State, meaning: Meaning) -> bool:
-    return state.turn is Turn.ANSWER and isinstance(meaning, Value | Picked) and not state.is_held
+    def _can_be_asked_back(self, state: State, meaning: Meaning) -> bool:
+        """Whether a yes may settle it; never a caution or a hold point, which name the state."""
+        is_answer = state.turn is Turn.ANSWER and isinstance(meaning, Value | Picked)
+        return is_answer and not is_hold(self.flow.steps[state.step])
 
 
 def _result(progress: Progress) -> Result:

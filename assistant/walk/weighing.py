@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from assistant.errors import RungsideError
 from assistant.flow.clauses import AnswerIs, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.judging import CONTINUE, Rule, VerdictKind
 from assistant.flow.linked import Flow
@@ -21,9 +22,10 @@ from assistant.flow.model import (
 )
 from assistant.flow.names import NOT_TAKEN
 from assistant.flow.vocabulary import Meter
-from assistant.quantity import OverLimit, Reading, Unit
+from assistant.quantity import OverLimit, Quantity, Reading, Unit
 from assistant.rules.judges import judge
 from assistant.rules.verdict import EXACT, Evidence, Verdict
+from assistant.trade.formulas import FORMULAS, work_out
 from assistant.walk.state import State
 
 _SEVERITY = {
@@ -41,12 +43,19 @@ class Weighed:
     Args:
         judged: each rule that was asked, with its verdict, in order.
         outcome: the outcome that leaves the step.
-        deciding: the verdict that the branch rests on, or the worst where all went on.
+        deciding: the verdict that the branch rests on; where all went on the worst, and of
+            equals the last, since later rules look at more.
     """
 
     judged: tuple[tuple[Rule, Verdict], ...]
     outcome: str
     deciding: Verdict | None
+
+    @property
+    def is_good(self) -> bool:
+        """Whether rules judged the value and each let it pass: only then it proves something."""
+        kinds = {verdict.kind for _, verdict in self.judged}
+        return bool(kinds) and kinds <= {VerdictKind.PASS, VerdictKind.MARGINAL}
 
     @property
     def signature(self) -> tuple[str, ...]:
@@ -81,7 +90,8 @@ def weigh(flow: Flow, state: State, name: str, reading: Reading) -> Weighed:
         judged.append((rule, verdict))
         if rule.target(verdict.outcome) != CONTINUE:
             return Weighed(tuple(judged), f"rule{position}.{verdict.outcome}", verdict)
-    worst = max((v for _, v in judged), key=lambda v: _SEVERITY[v.kind], default=None)
+    later_first = [verdict for _, verdict in reversed(judged)]
+    worst = max(later_first, key=lambda verdict: _SEVERITY[verdict.kind], default=None)
     return Weighed(tuple(judged), "next", worst)
 
 
@@ -132,23 +142,49 @@ def _came_to(clause: VerdictIs | OutcomeIs, state: State) -> str:
 
 
 def _compares(clause: Compare, state: State) -> bool:
-    taken = state.values.get(clause.value)
-    if taken is None:
+    """Compare; over limit is more than any number, and what was never taken compares with none."""
+    value = _number(clause.value, state)
+    if value is None:
         return False
-    if isinstance(taken.reading, OverLimit):
-        return clause.at_least is not None and clause.below is None
-    value = taken.reading.value
-    low, high = (_limit(o, state, taken.reading.unit) for o in (clause.at_least, clause.below))
-    return (low is None or value >= low) and (high is None or value < high)
+    unit = state.values[clause.value].reading.unit
+    low, high = (_limit(o, state, unit) for o in (clause.at_least, clause.below))
+    is_above = clause.at_least is None or (low is not None and value >= low)
+    is_below = clause.below is None or (high is not None and value < high)
+    return is_above and is_below
 
 
 def _limit(operand: Decimal | str | None, state: State, unit: Unit) -> Decimal | None:
-    if not isinstance(operand, str):
-        return operand
-    taken = state.values.get(operand)
-    if taken is None or isinstance(taken.reading, OverLimit):
+    return _number(operand, state, unit) if isinstance(operand, str) else operand
+
+
+def _number(name: str, state: State, unit: Unit | None = None) -> Decimal | None:
+    taken = state.values.get(name)
+    if taken is None:
         return None
-    return taken.reading.to(unit).value
+    reading = taken.reading
+    if isinstance(reading, OverLimit):
+        return Decimal("Infinity")
+    return reading.to(unit or reading.unit).value
+
+
+def worked_out(step: WorkOutStep, known: Mapping[str, Reading]) -> Quantity | None:
+    """Give a formula's result; None where it lacks a value or cannot take it.
+
+    Its unit is the step's: the flow does not load otherwise.
+    """
+    arguments = given(step, known)
+    if arguments is None:
+        return None
+    units = FORMULAS[step.formula].parameters
+    quantities: dict[str, Quantity] = {}
+    for name, value in arguments.items():
+        if isinstance(value, OverLimit):
+            return None
+        quantities[name] = value if isinstance(value, Quantity) else Quantity(value, units[name])
+    try:
+        return work_out(step.formula, quantities)
+    except RungsideError:
+        return None
 
 
 def given(step: WorkOutStep, known: Mapping[str, Reading]) -> dict[str, Reading | Decimal] | None:

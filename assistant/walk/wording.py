@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from assistant.flow.conditions import UNSURE
 from assistant.flow.judging import VerdictKind
 from assistant.flow.linked import Flow
 from assistant.flow.model import Finding, SpokenStep
@@ -162,10 +163,7 @@ def say_trouble(trouble: Trouble, count: int, why: str, question: str) -> Uttera
 def say_other_way(expects: Expectation) -> Utterance | None:
     """Offer another way of answering: one digit at a time, or choices by number."""
     if expects.number is not None:
-        return Utterance(
-            Role.NOTICE,
-            "Say it one digit at a time, with the word point. As: one five point zero five.",
-        )
+        return say_digits_only()
     if expects.choices and expects.takes_numbered_choice:
         listed = " ".join(
             f"Number {_ORDINALS[position]}: {as_spoken(choice.phrases[0])}."
@@ -175,6 +173,14 @@ def say_other_way(expects: Expectation) -> Utterance | None:
     if expects.choices:
         return Utterance(Role.NOTICE, f"The words are: {as_spoken(expects.choices[0].phrases[0])}.")
     return None
+
+
+def say_digits_only() -> Utterance:
+    """Ask for a number one digit at a time."""
+    return Utterance(
+        Role.NOTICE,
+        "Say it one digit at a time, with the word point. As: one five point zero five.",
+    )
 
 
 _ORDINALS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -226,6 +232,21 @@ def say_where(flow: Flow, state: State) -> Utterance:
     stands = f"{proven[0].capitalize()}, {proven[1]}."
     text = f"{flow.title}. {stands} {state.answer} answers taken. {found}"
     return Utterance(Role.NOTICE, text)
+
+
+def say_how_it_stands(flow: Flow, state: State) -> str:
+    """Say what is left open, locked or live, so that nobody walks away from it unknowing."""
+    conditions, now = flow.vocabulary.conditions, state.conditions
+    left = [
+        conditions[name].values[value]
+        for name, value in (("lock", "locked"), ("power", "on"), ("panels", "open"))
+        if now.get(name) == value
+    ]
+    if now["power"] not in {"on", "off"}:
+        left.append(conditions["power"].values[now["power"]])
+    if now.get("panels") == UNSURE:
+        left.append("panels not certain")
+    return f"As it stands: {', '.join(left)}. Leave it safe." if left else ""
 
 
 def plain_value(reading: Reading) -> str:

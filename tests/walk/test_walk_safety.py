@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from talking import FLOWS, Begin, Talk
 from test_walk_path import AT_CAN, AT_LOW, AT_VOLTS, TO_CAN, TO_SAFE
 
+from assistant.flow.conditions import unmet
 from assistant.flow.library import open_flow
 from assistant.flow.model import MeasureStep
-from assistant.flow.safety import unmet
 from assistant.walk.ends import Heard
 from assistant.walk.state import Turn
 from assistant.walk.walk import Walk
