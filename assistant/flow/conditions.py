@@ -6,6 +6,7 @@ The check that follows every path of a flow and the walk that enforces it share 
 from collections.abc import Mapping
 from typing import TypeAlias
 
+from assistant.flow.judging import VerdictKind
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import MeasureStep, NumberStep, QuantityKind, SpokenStep
 from assistant.flow.vocabulary import Vocabulary
@@ -15,6 +16,9 @@ Conditions: TypeAlias = Mapping[str, str]
 
 UNSURE = "unsure"
 """A condition set by hand whose last word was taken back: no value of it is believed."""
+
+GOOD = frozenset({VerdictKind.PASS, VerdictKind.MARGINAL})
+"""The verdicts that let a number pass."""
 
 _DEAD = {"power": "off", "capacitor": "bled"}
 _LIVE = {"live_work": "agreed"}
@@ -102,8 +106,8 @@ def effects(
     """Give what a step leaves true when it is left by an outcome.
 
     Skipping leaves nothing true, and neither does a number that a rule sends elsewhere. A number
-    that only went on past a rule it did not pass (`continue`), or that no rule judged, proves
-    nothing; what hands did for it is done.
+    that no rule judged proves nothing; one that did not pass its rules, even where it went on
+    (`continue`), shows that what it should have proven does not hold.
 
     Args:
         vocabulary: which conditions are proofs.
@@ -116,9 +120,21 @@ def effects(
     if outcome.startswith("choice."):
         own = step.choices[outcome.removeprefix("choice.")].leaves
         return dict(own) if isinstance(step, NumberStep) else step.leaves | own
-    if outcome != "next":
-        return {}
-    return dict(step.leaves) if is_proven else by_hand(vocabulary, step.leaves)
+    left = by_hand(vocabulary, step.leaves) if outcome == "next" else {}
+    if isinstance(step, NumberStep):
+        if _is_failed(step, outcome, is_proven=is_proven):
+            shown = proofs(vocabulary, step.leaves)
+            return left | {name: vocabulary.conditions[name].first for name in shown}
+        if not is_proven:
+            return left
+    return dict(step.leaves) if outcome == "next" else {}
+
+
+def _is_failed(step: NumberStep, outcome: str, *, is_proven: bool) -> bool:
+    if outcome == "next":
+        return bool(step.judge) and not is_proven
+    rule, _, word = outcome.removeprefix("rule").partition(".")
+    return step.judge[int(rule)].outcomes[word] not in GOOD
 
 
 def leads_to_live(flow: Flow, name: str, conditions: Conditions) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import TypeAlias
 
 from assistant.flow.conditions import (
+    GOOD,
     QUANTITY_NEEDS,
     Conditions,
     by_hand,
@@ -14,7 +15,7 @@ from assistant.flow.conditions import (
     unmet,
     with_set,
 )
-from assistant.flow.judging import CONTINUE, VerdictKind
+from assistant.flow.judging import CONTINUE
 from assistant.flow.linked import Flow, LinkedStep, Origin
 from assistant.flow.model import DoStep, MeasureStep, NumberStep, QuantityKind, SpokenStep
 from assistant.flow.problems import Problem
@@ -22,8 +23,6 @@ from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
 
 _State: TypeAlias = tuple[tuple[str, str], ...]
-
-_GOOD = {VerdictKind.PASS, VerdictKind.MARGINAL}
 
 
 def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem]:
@@ -137,7 +136,7 @@ def _ways_on(step: LinkedStep, outcome: str) -> tuple[bool, ...]:
     if not isinstance(step, NumberStep) or outcome != "next":
         return (True,)
     can_go_on = any(
-        rule.target(one) == CONTINUE and kind not in _GOOD
+        rule.target(one) == CONTINUE and kind not in GOOD
         for rule in step.judge
         for one, kind in rule.outcomes.items()
     )

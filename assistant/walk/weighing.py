@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from assistant.errors import RungsideError
 from assistant.flow.clauses import AnswerIs, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
+from assistant.flow.conditions import GOOD
 from assistant.flow.judging import CONTINUE, Rule, VerdictKind
 from assistant.flow.linked import Flow
 from assistant.flow.model import (
@@ -55,7 +56,7 @@ class Weighed:
     def is_good(self) -> bool:
         """Whether rules judged the value and each let it pass: only then it proves something."""
         kinds = {verdict.kind for _, verdict in self.judged}
-        return bool(kinds) and kinds <= {VerdictKind.PASS, VerdictKind.MARGINAL}
+        return bool(kinds) and kinds <= GOOD
 
     @property
     def signature(self) -> tuple[str, ...]:
