@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass
+from math import isfinite
 
 from assistant.bench.ground import Ground
 from assistant.bench.isolation import (
@@ -49,18 +50,23 @@ class Matrix:
 
     @property
     def minutes(self) -> tuple[float, float]:
-        """Give the expected minutes to the finding, and the least possible."""
-        whole = sum(share.weight for share in self.shares)
+        """Give the expected minutes to the finding, and the least possible.
+
+        A complaint whose faults no order of the flow's tests tells apart has no least; it is left
+        out of both, and stands in the record with none.
+        """
+        shares = [share for share in self.shares if isfinite(share.least)]
+        whole = sum(share.weight for share in shares)
         if not whole:
             return 0.0, 0.0
-        flow = sum(share.weight * share.minutes for share in self.shares) / whole
-        return flow, sum(share.weight * share.least for share in self.shares) / whole
+        flow = sum(share.weight * share.minutes for share in shares) / whole
+        return flow, sum(share.weight * share.least for share in shares) / whole
 
     @property
-    def gap(self) -> float:
-        """Give how much longer the flow takes than the best order, as a share."""
+    def gap(self) -> float | None:
+        """Give how much longer the flow takes than the best order; None where there is no best."""
         flow, least = self.minutes
-        return flow / least - 1 if least else 0.0
+        return flow / least - 1 if least else None
 
 
 def measure(
@@ -101,6 +107,12 @@ def measure(
     )
 
 
+def _share(share: Share) -> dict[str, object]:
+    """Give a complaint's minutes as JSON can hold them: no least is null."""
+    least = share.least if isfinite(share.least) else None
+    return asdict(share) | {"least": least}
+
+
 def as_record(matrix: Matrix) -> dict[str, object]:
     """Give the matrix as `rungside isolate --json` prints it."""
     ground = matrix.ground
@@ -124,8 +136,8 @@ def as_record(matrix: Matrix) -> dict[str, object]:
         "declared_ambiguous": [list(group) for group in ground.flow.ambiguous],
         "expected_minutes": round(flow, 4),
         "optimum_minutes": round(least, 4),
-        "gap": round(matrix.gap, 4),
-        "optimum": [asdict(share) for share in matrix.shares],
+        "gap": None if matrix.gap is None else round(matrix.gap, 4),
+        "optimum": [_share(share) for share in matrix.shares],
         "misheard": asdict(matrix.misheard),
         "matrix": _rows(matrix),
     }
@@ -189,10 +201,13 @@ def _summary_lines(matrix: Matrix) -> Iterator[str]:
     ground, misheard = matrix.ground, matrix.misheard
     flow, least = matrix.minutes
     yield f"sound units: {len(matrix.healthy)} walks, {len(matrix.false_alarms)} false alarms"
-    yield (
-        f"best possible in the flow's own safety order: {least:.2f} minutes; the flow {flow:.2f}, "
-        f"{matrix.gap:.1%} longer"
-    )
+    if matrix.gap is None:
+        yield "best possible in the flow's own safety order: there is none to compare with"
+    else:
+        yield (
+            f"best possible in the flow's own safety order: {least:.2f} minutes; the flow "
+            f"{flow:.2f}, {matrix.gap:.1%} longer"
+        )
     yield (
         f"misheard: {misheard.tried} readings, {misheard.asked_back} asked back, "
         f"{misheard.harmless} harmless, {len(misheard.slips)} ended wrong"

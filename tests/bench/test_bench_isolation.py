@@ -2,6 +2,7 @@
 
 import json
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from assistant.bench.isolation import (
 )
 from assistant.bench.matrix import as_record, lines, measure
 from assistant.bench.robustness import Misheard
-from assistant.bench.running import PIECE, Runner, _hands, run_all
+from assistant.bench.running import PIECE, Runner, Share, _hands, run_all
 from assistant.bench.walking import STUCK, Case, Walked
 from assistant.flow.library import open_flow
 
@@ -228,4 +229,16 @@ def test_nothing_to_walk_is_no_figure(ground: Ground) -> None:
     record = as_record(matrix)
     assert record["without_noise"] is None
     assert matrix.misheard == Misheard()
-    assert record["gap"] == 0
+    assert record["gap"] is None
+
+
+def test_a_complaint_without_a_best_order_is_null_not_infinite(ground: Ground) -> None:
+    """What no order of the tests tells apart has no least: null in JSON, and outside the gap."""
+    good = Share("u", "hums", 1.0, 9.0, 8.0)
+    none = Share("u", "dead", 1.0, 9.0, float("inf"))
+    matrix = measure(Ground(ground.flow, ground.units, (), ground.catalogue), workers=1)
+    mixed = replace(matrix, shares=(good, none))
+    assert (9.0, 8.0) == mixed.minutes
+    record = as_record(mixed)
+    assert json.loads(json.dumps(record, allow_nan=False))["optimum"][1]["least"] is None
+    assert as_record(replace(matrix, shares=(none,)))["gap"] is None

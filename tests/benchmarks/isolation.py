@@ -31,7 +31,7 @@ def failures(title: str, matrix: Matrix) -> list[str]:
         "wrong without noise": exact.wrong == 0,
         "wrong with noise": noisy.wrong < 0.01,
         "false alarms": not matrix.false_alarms,
-        "gap": matrix.gap <= 0.10,
+        "gap": matrix.gap is not None and matrix.gap <= 0.10,
         "misheard": not matrix.misheard.slips,
     }
     return [f"{title}: {name}" for name, is_met in wanted.items() if not is_met]
