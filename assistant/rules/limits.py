@@ -25,6 +25,8 @@ _NEAR_ZERO_SHARE = Decimal("0.05")
 def judge_within_percent(rule: WithinPercent, evidence: Evidence) -> Verdict:
     """Within a percentage of a rating; the printed tolerance first, a stated default otherwise."""
     rating = number_of(rule.rating, evidence)
+    if rating <= 0:
+        return _no_rating(rule, evidence, rating)
     plus, plus_is_default = _tolerance(rule.plus, rule, evidence)
     minus, minus_is_default = _tolerance(rule.minus, rule, evidence)
     low, high = rating * (1 - minus / 100), rating * (1 + plus / 100)
@@ -42,6 +44,12 @@ def judge_within_percent(rule: WithinPercent, evidence: Evidence) -> Verdict:
             rule, evidence, verdict.outcome, reason, verdict.expected, (low, high)
         )
     return verdict
+
+
+def _no_rating(rule: RuleModel, evidence: Evidence, rating: Decimal) -> Verdict:
+    """Nothing is rated zero or less: a percentage of it judges nothing."""
+    reason = f"A rating of {rating:f} cannot be right, so this cannot be judged."
+    return make_verdict(rule, evidence, "unsure", reason, "")
 
 
 def _tolerance(
@@ -85,6 +93,8 @@ def judge_within(rule: Within, evidence: Evidence) -> Verdict:
 def judge_within_voltage(rule: WithinVoltage, evidence: Evidence) -> Verdict:
     """Within the label's voltage window."""
     lower = number_of(rule.rating, evidence)
+    if lower <= 0:
+        return _no_rating(rule, evidence, lower)
     upper = lower
     if rule.upper is not None:
         try:

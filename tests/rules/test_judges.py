@@ -230,6 +230,34 @@ def test_same_as_another() -> None:
     assert ("fail", "low") == outcome(rule, "12", Unit.VOLT, before="24.0")
 
 
+def test_leads_add_ohms_in_the_unit_of_the_reading() -> None:
+    """Lead ohms are ohms: on a reading in kilohms they are thousandths, on volts nothing."""
+    rule = {"rule": "same_as", "other": "before", "percent": Decimal(0)}
+    assert ("pass", "same") == outcome(rule, "1.002", Unit.KILOHM, OHMS, before="1.000")
+    assert ("fail", "high") == outcome(rule, "1.1", Unit.KILOHM, OHMS, before="1.000")
+    rule = {"rule": "sum_of_parts", "parts": ["a", "b"], "percent": Decimal(0)}
+    assert ("fail", "high") == outcome(rule, "2.1", Unit.KILOHM, OHMS, a="1.000", b="1.000")
+    assert Decimal("0.074") == meter_error(OHMS, Quantity(Decimal("8.000"), Unit.VOLT))
+
+
+@pytest.mark.parametrize("rating", ["0", "-5"])
+@pytest.mark.parametrize("name", ["within_percent", "within_voltage"])
+def test_a_rating_of_nothing_judges_nothing(name: str, rating: str) -> None:
+    """A rating of zero or less, believed by mistake, gives cannot tell and no failure."""
+    rule = {"rule": name, "rating": "rated"}
+    for value in ("0", "10", "-5", OL):
+        assert ("cannot_tell", "unsure") == outcome(rule, value, Unit.VOLT, rated=rating)
+
+
+def test_one_tap_alone_has_no_order() -> None:
+    """A single tap passes, and the reason does not call it falling."""
+    rule = RULE.validate_python({"rule": "falls_in_order", "values": ["low", "high"]})
+    high = Quantity(Decimal("9.87"), Unit.OHM)
+    verdict = judge(rule, Evidence(high, {"high": high}, OHMS))
+    assert verdict.outcome == "falls"
+    assert "no other tap" in verdict.reason
+
+
 def test_amps_at_most_full_load() -> None:
     """Amps above the full-load amps of the label fail; at them they pass."""
     rule = {"rule": "at_most", "limit": "fla"}

@@ -113,3 +113,67 @@ def test_a_finding_that_was_scratched_is_gone(talk: Begin) -> None:
     after = walked.say("scratch that").state
     assert after.findings == ()
     assert after.step == "can"
+
+
+def test_stop_thought_better_of_leaves_a_hold_a_hold(talk: Begin) -> None:
+    """A no to "stop" on hold goes back to the hold; only "go ahead" ends it."""
+    walked = talk("hold on", "stop", "no")
+    assert walked.state.is_held
+    assert "on hold" in walked.text.lower()
+    assert walked.say("it runs").state.answers == {}
+    assert walked.say("go ahead", "it runs").state.answers == {"look": "runs"}
+
+
+def test_two_words_at_once_do_not_end_a_hold(talk: Begin) -> None:
+    """Where "go ahead" may have been "stop", the hold holds and no trouble is counted."""
+    walked = talk("hold on").hear("go ahead", "stop")
+    assert walked.state.is_held
+    assert walked.kinds("not_taken") == []
+
+
+def test_a_reason_is_taken_where_a_reason_is_asked_for(talk: Begin) -> None:
+    """Asked why, "skip because no tool" is the reason; a bare "skip" asks again."""
+    walked = talk(*AT_CAN, "skip", "skip")
+    assert walked.turn is Turn.SKIP_REASON
+    assert "Why skip it" in walked.text
+    walked.say("skip because no tool")
+    assert walked.state.step == "low"
+    assert walked.say("scratch that").state.step == "can"
+
+
+def test_a_number_asked_back_and_skipped_is_not_asked_back_again(talk: Begin) -> None:
+    """Back from "skip" the step is asked, not the number that was dropped by it."""
+    walked = talk(*AT_CAN, "fifty", "skip", "scratch that")
+    assert walked.turn is Turn.ANSWER
+    assert "Yes or no" not in walked.text
+    assert "Microfarads, please." in walked.text
+
+
+@pytest.mark.parametrize(
+    "asides",
+    [
+        ("stop", "skip", "no"),
+        ("skip", "stop", "no", "scratch that"),
+        ("stop", "hold on", "go ahead", "no"),
+        ("hold on", "stop", "scratch that", "go ahead"),
+        ("fifty", "stop", "no", "skip", "scratch that"),
+    ],
+)
+def test_asides_inside_asides_lead_back(talk: Begin, asides: tuple[str, ...]) -> None:
+    """However stop, skip and hold are nested, no, scratch and go ahead lead back to the step."""
+    before = talk(*AT_CAN).state
+    walked = talk(*AT_CAN, *asides)
+    assert walked.turn is Turn.ANSWER
+    assert (before.step, before.answers, before.answer) == (
+        walked.state.step,
+        walked.state.answers,
+        walked.state.answer,
+    )
+    assert walked.say("ten", "yes").value("can_reading") == "10 µF"
+
+
+def test_troubles_of_an_aside_are_its_own(talk: Begin) -> None:
+    """What is not understood at the step does not count at the question why it is skipped."""
+    walked = talk(*AT_CAN, "mumble", "mumble", "skip", "mumble")
+    assert walked.kinds("not_taken")[-1].model_dump()["count"] == 1
+    assert "Number one" not in walked.text

@@ -1,5 +1,7 @@
 """Numbers that could be another number are asked back before they change the way."""
 
+from dataclasses import replace
+
 import pytest
 from talking import Begin
 from test_walk_path import AT_CAN, AT_LOW, TO_RATING
@@ -115,3 +117,41 @@ def test_choices_are_numbered_after_three_failures(talk: Begin) -> None:
     walked = talk("mumble", "mumble", "mumble")
     assert "Number two" in walked.text
     assert walked.say("number two").state.answers["look"] == "hums_only"
+
+
+def test_the_third_unlikely_number_is_asked_for_digit_by_digit(talk: Begin) -> None:
+    """Outside what is plausible three times: not asked back once more, but in another way."""
+    walked = talk(*AT_LOW, "nine hundred", "scratch that", "nine hundred", "scratch that")
+    assert not walked.state.is_digits_only
+    assert walked.say("nine hundred").state.pending is None
+    assert "one digit at a time" in walked.text
+    assert walked.kinds("not_taken")[-1].model_dump()["count"] == 3
+    assert walked.say("nine zero zero").turn is Turn.CONFIRM
+    assert walked.say("yes").value("r_low") == "900 Ω"
+
+
+def test_an_unlikely_number_is_named_in_words(talk: Begin) -> None:
+    """The reason is for the ear: the limits with the unit's word, no symbol."""
+    text = talk(*AT_LOW, "nine hundred").text
+    assert "900 is outside 0 to 200 ohms." in text
+    assert "Ω" not in text
+
+
+def test_one_digit_at_a_time_comes_back_with_the_answer(talk: Begin) -> None:
+    """Scratched back to a step that took digits only, it takes digits only, and says so."""
+    walked = talk(*AT_CAN, "fifty", "no", "fifty", "no", "fifty", "no", "one five point zero five")
+    assert walked.state.step == "low"
+    walked.say("scratch that")
+    assert walked.state.step == "can"
+    assert walked.state.is_digits_only
+    assert "one digit at a time" in walked.text
+
+
+def test_a_number_not_asked_for_safely_is_not_believed(talk: Begin) -> None:
+    """Should a state ever stand at ohms unproven, the number is dropped and the proof walked."""
+    walked = talk(*AT_LOW)
+    conditions = {**walked.state.conditions, "power": "unknown", "capacitor": "unknown"}
+    walked.state = replace(walked.state, conditions=conditions)
+    walked.say("fourteen", "yes")
+    assert "r_low" not in walked.state.values
+    assert walked.state.step == "safe/lock"
