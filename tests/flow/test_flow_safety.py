@@ -7,6 +7,7 @@ import pytest
 from assistant.flow.conditions import effects, first_conditions, leads_to_live, taken_back, with_set
 from assistant.flow.library import open_flow, shipped
 from assistant.flow.linking import load_flow
+from assistant.flow.model import MeasureStep
 from assistant.flow.problems import FlowError, Problem
 from assistant.flow.safety import check_paths
 from assistant.quantity import Unit
@@ -195,6 +196,11 @@ def test_what_a_number_leaves_true() -> None:
     assert effects(WORDS, step, "rule0.reads") == {"power": "unknown"}
     assert effects(WORDS, step, "rule0.zero") == {}
     assert effects(WORDS, step, "skipped") == {}
+    assert isinstance(step, MeasureStep)
+    by_hand = step.model_copy(update={"leaves": {"power": "off", "panels": "open"}})
+    assert effects(WORDS, by_hand, "next", is_proven=False)["panels"] == "open"
+    not_judged = by_hand.model_copy(update={"judge": ()})
+    assert effects(WORDS, not_judged, "next", is_proven=False) == {"panels": "open"}
 
 
 @pytest.mark.parametrize(

@@ -145,9 +145,8 @@ def test_as_many_scratches_as_answers_lead_back_to_the_beginning(
     talk, _ = hear(sounds)
     if talk.state.is_over:
         return
-    talk.say("go ahead")
-    if talk.turn in {Turn.STOP, Turn.CONFIRM, Turn.SKIP_REASON}:
-        talk.say(*["scratch that"] * 2)
+    while talk.state.is_held or talk.turn in {Turn.STOP, Turn.CONFIRM, Turn.SKIP_REASON}:
+        talk.say("go ahead" if talk.state.is_held else "scratch that")
     for left in range(talk.state.answer - 1, -1, -1):
         talk.say("scratch that")
         assert left == talk.state.answer
