@@ -8,6 +8,7 @@ from typing import Any, TypeVar, get_args
 from pydantic import BaseModel, ValidationError
 
 from assistant.flow.clauses import AnswerIs, Case, Clause
+from assistant.flow.fitting import check_cautions, check_step_name
 from assistant.flow.judging import CONTINUE, Rule, RuleModel
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
@@ -50,7 +51,7 @@ def load_flow(file: Path, vocabulary_file: Path) -> Flow:
     """
     words = read_source(vocabulary_file)
     vocabulary = _validated(words, Vocabulary)
-    unfit = list(check_vocabulary(words, vocabulary))
+    unfit = [*check_vocabulary(words, vocabulary), *check_cautions(words, vocabulary.cautions)]
     if unfit:
         raise FlowError(unfit)
     build = _Build(vocabulary)
@@ -113,11 +114,12 @@ class _Build:
     ) -> None:
         """Put a file's steps into the flow, under a prefix, with its returns led on."""
         source, flow = pair
-        self.cautions.update(flow.cautions)
+        self._take_cautions(source, flow)
         self._take_findings(source, flow, prefix)
         for name, step in flow.steps.items():
             here = prefix + name
             origin = Origin(source, ("steps", name))
+            self.problems.extend(check_step_name(name, origin))
             led = _Leader(flow, source, prefix, returns, self.problems)
             if isinstance(step, IncludeStep):
                 self._include(here, led, origin, step, parents)
@@ -127,6 +129,15 @@ class _Build:
                 linked = self._with_phrases(linked, origin)
             self.steps[here] = linked  # type: ignore[assignment]
             self.origins[here] = origin
+
+    def _take_cautions(self, source: Source, flow: FlowFile) -> None:
+        """Cautions are shared by name, so no file may change what another one's says."""
+        self.problems.extend(check_cautions(source, flow.cautions))
+        for name, caution in flow.cautions.items():
+            if self.cautions.setdefault(name, caution) != caution:
+                message = f"The caution '{name}' says something else elsewhere in this flow."
+                where = ("cautions", name)
+                self.problems.append(source.problem(where, message, "Give it another name."))
 
     def _take_findings(self, source: Source, flow: FlowFile, prefix: str) -> None:
         """Findings are shared by name, so an included flow may not give one another meaning."""

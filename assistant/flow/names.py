@@ -2,27 +2,23 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
 
 from assistant.errors import RungsideError
 from assistant.flow.clauses import AnswerIs, Compare, FoundIs, OutcomeIs, VerdictIs
+from assistant.flow.fitting import check_kind, check_spoken, check_step_units
 from assistant.flow.judging import RuleModel, VerdictKind, WithinPercent
 from assistant.flow.linked import Flow, GateStep, LinkedStep, Origin
 from assistant.flow.model import (
-    AskStep,
     DecideStep,
-    DoStep,
     FindStep,
     JudgedStep,
     MeasureStep,
-    QuantityKind,
     SpokenStep,
     WorkOutStep,
     value_name,
 )
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem, nearest
-from assistant.quantity import RESISTANCE_UNITS, Quantity, Unit
 from assistant.trade.formulas import check_units
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]*)\}")
@@ -146,7 +142,7 @@ def _check_rules(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Ite
             if isinstance(operand, str):
                 yield from _known(origin, way, operand, flow.units, "a value that this flow takes")
                 if operand not in percents:
-                    yield from _check_kind(flow, origin, way, operand, unit)
+                    yield from check_kind(flow, origin, way, operand, unit)
         yield from _check_outcomes(origin, way, rule)
 
 
@@ -230,21 +226,7 @@ def _check_compare_clause(
         if isinstance(operand, str):
             yield from _known(origin, way, operand, flow.units, "a value that this flow takes")
             if clause.value in flow.units:
-                yield from _check_kind(flow, origin, way, operand, flow.units[clause.value])
-
-
-def _check_kind(
-    flow: Flow, origin: Origin, way: Where, operand: str, unit: Unit
-) -> Iterator[Problem]:
-    """A value that a number is compared with must be of its kind: volts with volts."""
-    other = flow.units.get(operand, unit)
-    if other is unit:
-        return
-    try:
-        Quantity(Decimal(1), other).to(unit)
-    except RungsideError:
-        message = f"'{operand}' is in {other.value} and cannot be compared with {unit.value}."
-        yield origin.source.problem((*origin.where, *way), message, "Name a value of its kind.")
+                yield from check_kind(flow, origin, way, operand, flow.units[clause.value])
 
 
 def _check_value_clause(
@@ -303,52 +285,10 @@ def _finding_origin(flow: Flow, name: str) -> Origin:
     return Origin(next(iter(sources.values())), ("findings",))
 
 
-_UNITS: Mapping[QuantityKind, tuple[Unit, ...]] = {
-    QuantityKind.RESISTANCE: RESISTANCE_UNITS,
-    QuantityKind.INSULATION: RESISTANCE_UNITS,
-    QuantityKind.CAPACITANCE: (Unit.MICROFARAD,),
-    QuantityKind.VOLTAGE: (Unit.VOLT,),
-    QuantityKind.STORED_VOLTAGE: (Unit.VOLT,),
-    QuantityKind.CURRENT: (Unit.AMPERE,),
-    QuantityKind.POWER: (Unit.WATT, Unit.VOLT_AMPERE),
-    QuantityKind.SPEED: (Unit.RPM,),
-    QuantityKind.STATIC_PRESSURE: (Unit.IN_WC, Unit.PASCAL),
-    QuantityKind.TEMPERATURE: (Unit.DEG_F, Unit.DEG_C),
-}
-"""The units of what is measured. Ohms called anything else would be asked for on a live circuit."""
-
-
-def _check_units(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
-    """A unit fits what is measured, the meter fits the unit, and a value has one unit."""
-    if isinstance(step, MeasureStep) and step.unit not in _UNITS[step.quantity]:
-        fitting = " or ".join(unit.value for unit in _UNITS[step.quantity])
-        message = f"'{step.quantity.value}' is not measured in {step.unit.value}."
-        yield origin.source.problem((*origin.where, "unit"), message, f"Write {fitting}.")
-    if isinstance(step, MeasureStep | WorkOutStep) and step.meter is not None:
-        meter = flow.vocabulary.meters.get(step.meter)
-        if meter is not None and meter.lead_ohms and step.unit not in RESISTANCE_UNITS:
-            message = f"The meter setting '{step.meter}' measures ohms, not {step.unit.value}."
-            yield origin.source.problem((*origin.where, "meter"), message, "Choose its setting.")
-    if isinstance(step, MeasureStep | AskStep | WorkOutStep):
-        value = value_name(name, step)
-        if flow.units[value] is not step.unit:
-            message = f"'{value}' is in {flow.units[value].value} elsewhere in this flow."
-            yield origin.source.problem((*origin.where, "unit"), message, "Use one unit.")
-
-
-def _check_hold(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
-    """A hold point cannot be skipped."""
-    del flow
-    if isinstance(step, DoStep) and step.hold and step.skipped is not None:
-        message = f"'{name}' is a hold point, so it cannot be skipped."
-        hint = "Take 'skipped' out, or 'hold'."
-        yield origin.source.problem((*origin.where, "skipped"), message, hint)
-
-
 _CHECKS: tuple[_Check, ...] = (
     _check_words,
-    _check_units,
-    _check_hold,
+    check_step_units,
+    check_spoken,
     _check_answers,
     _check_rules,
     _check_formula,

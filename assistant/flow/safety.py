@@ -45,6 +45,11 @@ def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem
         elif condition.first == value:
             message = f"The condition '{name}' begins as '{value}' before anything was proven."
             yield source.problem(where, message, "Put the unproven value first.")
+    for name, condition in vocabulary.conditions.items():
+        silent = [value for value in condition.values if not condition.phrases.get(value)]
+        if condition.by == "hand" and silent:
+            message = f"The condition '{name}' has no phrases for '{silent[0]}'."
+            yield source.problem(("conditions", name), message, "Add them under 'phrases'.")
 
 
 def check_paths(flow: Flow) -> list[Problem]:

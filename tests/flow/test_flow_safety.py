@@ -164,6 +164,59 @@ def test_kilohms_are_of_one_kind_with_ohms(tmp_path: Path) -> None:
     assert flow.units["r_high"] is Unit.OHM
 
 
+@pytest.mark.parametrize(
+    ("file", "old", "new", "said"),
+    [
+        (
+            "shared/dead.yaml",
+            "[it is locked out, locked out]",
+            "[it is locked out, Done]",
+            "'Done'",
+        ),
+        ("kettle.yaml", "[it is closed up, closed up]", "[it is closed up, yes]", "'yes'"),
+        (
+            "kettle.yaml",
+            "steps:\n",
+            "cautions:\n  hot: {say: It is hot., answer: [ok]}\nsteps:\n",
+            "'ok'",
+        ),
+        (
+            "shared/dead.yaml",
+            "steps:\n",
+            "cautions:\n  lockout: {say: All is well., answer: [all is well]}\nsteps:\n",
+            "'lockout' says something else",
+        ),
+        (
+            "kettle.yaml",
+            "steps:\n",
+            "cautions:\n  hot: {say: It is hot., answer: []}\nsteps:\n",
+            "no phrase that answers",
+        ),
+        ("kettle.yaml", "  which:\n", "  stop:\n", "'stop' cannot be the name"),
+        ("kettle.yaml", "  which:\n", "  safe/test:\n", "'safe/test' cannot be the name"),
+        ("kettle.yaml", "plausible: [0, 300]", "plausible: [300, 0]", "ends before it begins"),
+    ],
+)
+def test_words_and_names_that_confirm_nothing_are_refused(
+    tmp_path: Path, file: str, old: str, new: str, said: str
+) -> None:
+    """A hold point is no "done", a caution says one thing, a step hides no other step."""
+    with pytest.raises(FlowError) as caught:
+        open_flow(str(changed(tmp_path, old, new, file)))
+    assert any(said in problem.message for problem in caught.value.problems)
+
+
+def test_a_condition_that_cannot_be_asked_for_is_refused(tmp_path: Path) -> None:
+    """What hands make true is asked for by its phrase, so it has one for each value."""
+    words = VOCABULARY.read_text(encoding="utf-8")
+    old = "open: [panels are open, panels open]}"
+    assert old in words
+    file = tmp_path / "vocabulary.yaml"
+    file.write_text(words.replace(f", {old}", "}", 1), encoding="utf-8")
+    with pytest.raises(FlowError, match="has no phrases for 'open'"):
+        load_flow(KETTLE, file)
+
+
 def test_a_hold_point_cannot_be_skipped(tmp_path: Path) -> None:
     """A hold point with a way for skipping does not load."""
     file = changed(

@@ -240,6 +240,50 @@ def test_any_conversation_folds_and_replays(sounds: list[Heard | Silence]) -> No
     assert other.before is None
 
 
+RETAKEN = ("to rating", "ten", "yes", "to rating", "not printed")
+SKIPPED = ("to rating", "skip because no tool", "to rating", "ten", "yes")
+PAIR = ("to dual", "twelve five", "yes", "to dual", "ten", "yes")
+
+
+@pytest.mark.parametrize(
+    ("phrases", "values", "answers", "earlier"),
+    [
+        (RETAKEN, {}, {"hub": "rating", "rating": "not_printed"}, ["rated"]),
+        ((*RETAKEN, "scratch that"), {"rated": "10"}, {"hub": "rating"}, []),
+        (
+            (*RETAKEN, "to rating", "fifteen", "yes"),
+            {"rated": "15"},
+            {"hub": "rating"},
+            ["rated"],
+        ),
+        (
+            (*RETAKEN, "to rating", "fifteen", "yes", "scratch that"),
+            {},
+            {"hub": "rating", "rating": "not_printed"},
+            ["rated"],
+        ),
+        (SKIPPED, {"rated": "10"}, {"hub": "rating"}, []),
+        ((*SKIPPED, "scratch that"), {}, {"hub": "rating", "rating": "skipped"}, []),
+        (PAIR, {"pair": "10"}, {"hub": "dual"}, ["pair_second", "pair"]),
+        ((*PAIR, "scratch that"), {"pair_second": "5", "pair": "12"}, {"hub": "dual"}, []),
+    ],
+)
+def test_a_record_says_what_stands_and_what_stood(
+    phrases: tuple[str, ...], values: dict[str, str], answers: dict[str, str], earlier: list[str]
+) -> None:
+    """Retaken as a choice, as a number, or one number less: scratch brings each back."""
+    files = MemoryFiles()
+    session = begin(files, HUB)
+    for words in phrases:
+        session.hear(Heard(words))
+    session.close()
+    account = account_of(files)
+    assert values == {value.id: value.value for value in account.values}
+    assert answers == {answer.step: answer.choice for answer in account.answers}
+    assert earlier == [value.id for value in account.earlier]
+    assert_folds_to(session.state, account)
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.lists(PHRASES, min_size=1, max_size=40), st.data())
 def test_a_session_cut_anywhere_goes_on(phrases: list[str], data: st.DataObject) -> None:

@@ -3,8 +3,9 @@
 What must hold is worked out here from the events alone, by rules written a second time.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -12,9 +13,11 @@ from hypothesis import strategies as st
 from talking import FLOWS, Talk
 
 from assistant.flow.conditions import unmet
-from assistant.flow.library import open_flow
+from assistant.flow.library import open_flow, shipped
 from assistant.flow.model import InteractiveStep, MeasureStep, QuantityKind, is_hold
+from assistant.quantity import Quantity, Unit
 from assistant.spoken.tokens import tokenise
+from assistant.walk.doubting import implausible, rival_seconds
 from assistant.walk.ends import Heard, Silence
 from assistant.walk.events import Answered, AnyEvent, CautionAnswered, Scratched, Took
 from assistant.walk.state import Turn
@@ -221,14 +224,65 @@ def test_a_detour_inside_a_detour_comes_back_to_both() -> None:
 
 
 def test_a_step_met_on_its_own_detour_is_not_asked_twice() -> None:
-    """Scratched back into the proof itself, the proof is walked once and goes on from there."""
-    walk = Walk(open_flow(str(FLOWS / "nested.yaml")))
+    """A step of the proof that lacks something is met on the way, and then the way goes on."""
+    walked = at_hub("make it dead", "lock it out", "locked out")
+    assert walked.state.step == "safe/test"
+    conditions = {**walked.state.conditions, "live_work": "not_agreed"}
+    walked.state = replace(walked.state, conditions=conditions)
+    walked.say("zero")
+    assert list(walked.state.resume_at) == ["safe/test"]
+    walked.say("lock it out", "locked out")
+    assert walked.state.step == "safe/test"
+    assert list(walked.state.resume_at) == []
+    assert walked.say("zero", "it may be charged", "it is bled").state.step == "hub"
+
+
+def copied_hub(tmp_path: Path, old: str, new: str) -> Path:
+    """Copy the flow with the vocabulary beside it and one change to either."""
+    for file in [*FLOWS.rglob("*.yaml"), shipped("flows") / "vocabulary.yaml"]:
+        is_flow = file.is_relative_to(FLOWS)
+        target = tmp_path / (file.relative_to(FLOWS) if is_flow else file.name)
+        target.parent.mkdir(exist_ok=True)
+        text = file.read_text(encoding="utf-8")
+        target.write_text(text.replace(old, new, 1), encoding="utf-8")
+    return tmp_path / "hub.yaml"
+
+
+def test_a_proof_that_hands_undo_is_made_again(tmp_path: Path) -> None:
+    """Where opening the leads unproves the power, the proof is walked again before ohms."""
+    new = "consequences:\n  leads:\n    isolated: {power: unknown}\n"
+    walk = Walk(open_flow(str(copied_hub(tmp_path, "consequences:\n", new))))
     result = walk.begin()
-    walked = Talk(walk, result.state).take(result).say(*MADE_LIVE, "one eighteen")
-    walked.say("lock it out", "locked out", "scratch that", "scratch that", "scratch that")
-    assert walked.state.step == "safe/live_first"
-    walked.say("one eighteen", *MADE_DEAD)
-    assert walked.state.step == "ohms"
+    walked = Talk(walk, result.state).take(result)
+    walked.say("to low", *MADE_DEAD, "fingers clear")
+    assert walked.state.conditions["power"] == "off"
+    walked.say("leads are apart")
+    assert walked.state.step == "safe/lock"
+    walked.say(*MADE_DEAD, "fingers clear")
+    assert walked.state.step == "low"
+    assert walked.turn is Turn.ANSWER
+
+
+def test_a_circle_without_a_question_ends_the_walk(tmp_path: Path) -> None:
+    """Steps that take no turn and lead to each other stop the walk, they do not hang it."""
+    file = copied_hub(tmp_path, "    otherwise: hub\n", "    otherwise: order\n")
+    walk = Walk(open_flow(str(file)))
+    result = walk.begin()
+    walked = Talk(walk, result.state).take(result)
+    walked.say("to high", *MADE_DEAD, "leads are apart", "fourteen", "yes")
+    assert walked.state.outcome == "stopped"
+    assert "goes round" in walked.text
+
+
+def test_a_hold_point_is_not_skipped_even_where_a_flow_allows_it() -> None:
+    """Such a flow does not load; the walk refuses too."""
+    flow = HUB.flow
+    lock = flow.steps["safe/lock"].model_copy(update={"skipped": "hub"})
+    walk = Walk(replace(flow, steps={**flow.steps, "safe/lock": lock}))
+    walked = Talk(walk, walk.begin().state)
+    walked.say("make it dead", "lock it out", "skip because no tool")
+    assert "cannot be skipped" in walked.text
+    assert walked.state.step == "safe/lock"
 
 
 def test_volts_that_only_went_on_prove_nothing() -> None:
@@ -270,14 +324,34 @@ def test_a_word_of_the_hands_taken_back_is_asked_again() -> None:
     assert walked.say("scratch that", "to capacitor", "it may be charged").turn is Turn.CONDITION
 
 
-def test_a_second_rating_alone_is_asked_back() -> None:
-    """Two ratings are believed together only when neither can be mistaken."""
-    walked = at_hub("to dual", "forty five five")
+def test_scratched_back_to_a_caution_without_its_proof_goes_to_the_proof() -> None:
+    """A caution is not answered at a step whose proof is gone: the proof comes first."""
+    walked = at_hub("make it dead", *MADE_DEAD, "to low", "fingers clear", "leads are apart")
+    walked.say("fifteen", "yes", "make it live", *MADE_LIVE, *["scratch that"] * 4)
+    assert walked.state.step == "hub"
+    for turn in ("the number", "the condition", "the caution"):
+        assert walked.say("scratch that").state.step == "safe/lock", turn
+        assert list(walked.state.resume_at) == ["low"]
+    assert walked.say(*MADE_DEAD).turn is Turn.CAUTION
+    assert walked.state.subject == "moving_wheel"
+
+
+def test_a_second_rating_is_doubted_too() -> None:
+    """Twelve can be mistaken for nothing here, five for nine: both are asked back together."""
+    walked = at_hub("to dual", "twelve five")
     assert walked.turn is Turn.CONFIRM
-    walked.say("yes")
-    assert walked.value("pair_second") == "5 µF"
-    walked = at_hub("to dual", "forty five two hundred")
-    assert "pair_second" not in walked.state.values
+    assert walked.kinds("asked_back")[-1].model_dump()["neighbours"] == ("55 µF", "9 µF")
+    assert walked.say("yes").value("pair_second") == "5 µF"
+
+
+def test_a_second_rating_outside_its_range_is_not_likely() -> None:
+    """The limits are those of both numbers; a rival of the recogniser counts for the second."""
+    state = at_hub("to dual").state
+    twelve, much = Quantity(Decimal(12), Unit.MICROFARAD), Quantity(Decimal(500), Unit.MICROFARAD)
+    assert "500 is outside 2 to 100 microfarads" in implausible(HUB.flow, state, twelve, much)
+    assert implausible(HUB.flow, state, twelve, twelve) == ""
+    four = Quantity(Decimal(4), Unit.MICROFARAD)
+    assert four in rival_seconds(HUB.flow, state, twelve, ("twelve four",))
 
 
 def test_a_value_taken_again_otherwise_is_forgotten() -> None:
@@ -288,7 +362,8 @@ def test_a_value_taken_again_otherwise_is_forgotten() -> None:
     assert "rated" not in walked.state.values
     assert walked.state.answers["rating"] == "not_printed"
     forgotten = [event.model_dump()["name"] for event in walked.kinds("forgot")]
-    assert forgotten[0] == "rated"
+    assert forgotten == ["rated", "pair_second"]
+    assert "pair_second" not in walked.state.values
     walked.say("to rating", "ten", "yes")
     assert "rating" not in walked.state.answers
 
