@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from assistant.flow.linked import Flow
-from assistant.flow.model import NumberStep
+from assistant.flow.model import AskStep, NumberStep
 from assistant.quantity import OverLimit, Quantity, Reading
 from assistant.rules.verdict import spoken_limit
 from assistant.spoken.confusion import neighbours
@@ -37,6 +37,19 @@ def implausible(flow: Flow, state: State, reading: Reading, second: Quantity | N
             limits = f"{low:f} to {spoken_limit(high, step.unit)}"
             return f"{one.to(step.unit).value:f} is outside {limits}."
     return _ten_times(flow, state, reading.to(step.unit))
+
+
+def impossible_rating(
+    flow: Flow, state: State, reading: Reading, second: Quantity | None = None
+) -> str:
+    """Say why a printed value cannot be what is printed; empty when it can, or for a reading.
+
+    A meter may show anything on a broken unit, so an unlikely reading is asked back. A label does
+    not break: a rating outside what is made was misread, and a yes would not make it safe.
+    """
+    if not isinstance(flow.steps[state.step], AskStep):
+        return ""
+    return implausible(flow, state, reading, second)
 
 
 def _ten_times(flow: Flow, state: State, own: Quantity) -> str:

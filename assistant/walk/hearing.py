@@ -11,7 +11,7 @@ from assistant.quantity import OverLimit, Quantity, Reading, Unit
 from assistant.spoken.decision import Decision, Verb, decide
 from assistant.spoken.meaning import Command, Expectation, Picked, Value, YesNo
 from assistant.spoken.phrasing import ask_back
-from assistant.walk.doubting import flipping_neighbours, implausible
+from assistant.walk.doubting import flipping_neighbours, implausible, impossible_rating
 from assistant.walk.ends import Heard
 from assistant.walk.expecting import step_expectation
 from assistant.walk.state import State, Turn
@@ -72,6 +72,9 @@ def _weighed_at_step(decision: Decision, bench: Bench, heard: Heard, reading: Re
         return decision
     flow = bench.flow
     state = State(bench.step, Turn.ANSWER, first_conditions(flow.vocabulary))
+    why = impossible_rating(flow, state, reading)
+    if why:
+        return replace(decision, decision=Verb.REFUSE, why=why)
     why = implausible(flow, state, reading)
     if not why and flipping_neighbours(flow, state, reading, heard.alternatives):
         why = "Mistaken for a value that sounds alike, it would lead elsewhere."

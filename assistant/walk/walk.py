@@ -22,6 +22,7 @@ from assistant.spoken.meaning import (
 from assistant.spoken.understanding import understand
 from assistant.walk import commands, wording
 from assistant.walk.answering import Answering
+from assistant.walk.doubting import impossible_rating
 from assistant.walk.ends import Heard, Role, Silence, Utterance
 from assistant.walk.events import AnyEvent, Began, HeardWords
 from assistant.walk.expecting import expectation
@@ -180,6 +181,12 @@ def offer_other_way(progress: Progress) -> None:
 
 def _answer(answering: Answering, meaning: Meaning, is_contested: bool) -> None:
     if isinstance(meaning, Value):
+        progress = answering.progress
+        place = progress.flow, progress.state
+        why = impossible_rating(*place, meaning.reading, meaning.second)
+        if why:
+            _trouble(progress, Unclear(Trouble.OUT_OF_RANGE, why))
+            return
         answering.take_number(meaning, is_contested=is_contested)
     elif isinstance(meaning, Picked):
         answering.take_choice(meaning.choice, is_contested=is_contested)

@@ -155,3 +155,14 @@ def test_a_number_not_asked_for_safely_is_not_believed(talk: Begin) -> None:
     walked.say("fourteen", "yes")
     assert "r_low" not in walked.state.values
     assert walked.state.step == "safe/lock"
+
+
+@pytest.mark.parametrize("said", ["one hundred fifty", "one", "nine hundred"])
+def test_a_rating_that_no_label_carries_is_not_believed_on_a_yes(talk: Begin, said: str) -> None:
+    """A printed value outside what is made is refused, not asked back: replacement rests on it."""
+    walked = talk(*TO_RATING, said)
+    assert walked.turn is Turn.ANSWER
+    assert walked.kinds("not_taken")[-1].model_dump()["trouble"] == "out_of_range"
+    walked.say("yes")
+    assert "rated" not in walked.state.values
+    assert walked.say("ten").value("rated") == "10 µF"
