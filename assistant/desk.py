@@ -156,13 +156,10 @@ class Desk:
         sessions: Path | None = None,
         tech: str | None = None,
         recogniser: str | None = None,
-        microphone: str | None = None,
         mute: bool = False,
     ) -> Self:
         """Open a desk with what the command line says."""
-        settings = read_settings(
-            sessions=sessions, tech=tech, recogniser=recogniser, microphone=microphone
-        )
+        settings = read_settings(sessions=sessions, tech=tech, recogniser=recogniser)
         return cls(settings, is_mute=mute)
 
     def __enter__(self) -> Self:

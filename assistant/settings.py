@@ -34,7 +34,6 @@ class Settings(BaseSettings):
         recogniser: `auto`, or one of the recognisers by name.
         vosk_model: the folder of an English vosk model.
         microphone: part of the name of the microphone to use.
-        speaker: part of the name of the loudspeaker to use.
         voice_rate: words a minute.
         voice_volume: 0 to 1.
         voice_name: the synthesiser's voice.
@@ -48,7 +47,6 @@ class Settings(BaseSettings):
     recogniser: str = "auto"
     vosk_model: Path | None = None
     microphone: str = ""
-    speaker: str = ""
     voice_rate: int = Field(default=165, ge=80, le=400)
     voice_volume: float = Field(default=1.0, ge=0, le=1)
     voice_name: str = ""

@@ -15,7 +15,6 @@ from assistant.bench.optimum import Search, Trial
 from assistant.bench.rig import Rig
 from assistant.bench.technician import Technician
 from assistant.bench.walking import Case
-from assistant.errors import RungsideError
 from assistant.flow.conditions import first_conditions
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
@@ -27,12 +26,11 @@ from assistant.flow.model import (
     WorkOutStep,
     value_name,
 )
-from assistant.quantity import OverLimit, Quantity, Reading
-from assistant.trade.formulas import FORMULAS, work_out
+from assistant.quantity import Reading
 from assistant.walk.events import Found, Moved
 from assistant.walk.state import State, Taken, Turn
 from assistant.walk.walk import Result
-from assistant.walk.weighing import given, weigh
+from assistant.walk.weighing import weigh, worked_out
 
 FOUND, DEAD, LIVE = "found", "dead", "live"
 """States of power: as the unit was found, proven dead, agreed live."""
@@ -276,7 +274,7 @@ class Table:
         step = self.flow.steps[name]
         if isinstance(step, WorkOutStep):
             known = {one: taken.reading for one, taken in values.items()}
-            return self._judged(name, _worked_out(step, known), values)
+            return self._judged(name, worked_out(step, known), values)
         when = self._when[name]
         technician.rig.stand_as(when.is_powered, when.is_calling, when.minutes_off)
         reading, choice = technician.look_at(name)
@@ -291,22 +289,6 @@ class Table:
         weighed = weigh(self.flow, state, name, reading)
         values[self._gives(name)] = Taken(reading, weighed.deciding)
         return " ".join(weighed.signature)
-
-
-def _worked_out(step: WorkOutStep, known: Mapping[str, Reading]) -> Quantity | None:
-    arguments = given(step, known)
-    if arguments is None or any(isinstance(one, OverLimit) for one in arguments.values()):
-        return None
-    units = FORMULAS[step.formula].parameters
-    quantities = {
-        name: one if isinstance(one, Quantity) else Quantity(one, units[name])
-        for name, one in arguments.items()
-        if not isinstance(one, OverLimit)
-    }
-    try:
-        return work_out(step.formula, quantities).to(step.unit)
-    except RungsideError:
-        return None
 
 
 @dataclass(frozen=True, slots=True)

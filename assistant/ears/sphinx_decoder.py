@@ -20,8 +20,6 @@ from typing import Any
 from assistant.ears.sound import EarsError, Samples
 from assistant.ears.weighing import Search
 
-FRAMES_A_SECOND = 100
-
 _LOG_BASE = math.log(1.0001)
 _LATTICE_SCALE = 1024
 _SEARCHES_KEPT = 2  # 24 MB each; made anew in 0.05 s
