@@ -160,7 +160,7 @@ def hear(
 
     Args:
         files: sound files.
-        step: a step to hear for, as `blower-psc:measure_capacitor`.
+        step: a step to hear for, as `blower-psc:cap_reading`.
         expect: a unit to hear for: ohm, microfarad, volt, ampere, in_wc, yes_no or any.
         text: one phrase instead of sound.
         text_file: a file of phrases, one a line, instead of sound.

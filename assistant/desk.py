@@ -19,7 +19,7 @@ from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
-from assistant.flow.library import open_flow, shipped
+from assistant.flow.library import flow_names, open_flow, shipped
 from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
 from assistant.flow.safety import check_paths
@@ -117,7 +117,7 @@ def replay_session(session: str, flow: Path | None, sessions: Path | None) -> in
     for problem in record.damage:
         print(f"Damaged: line {problem.line}: {problem.sentence}")
     account = give_account(record)
-    used = load_safe_flow(account.flow if flow is None else str(flow))
+    used = _judging_flow(account, flow)
     if used.digest != account.digest:
         print(f"Judged by another edition: recorded {account.edition}, now {used.edition}.")
     result = replay(record, Walk(used))
@@ -128,8 +128,21 @@ def replay_session(session: str, flow: Path | None, sessions: Path | None) -> in
         print(f"line {difference.line or 'end'}:")
         print(f"  recorded: {difference.recorded or 'nothing'}")
         print(f"  now:      {difference.replayed or 'nothing'}")
-    print(f"{len(result.differences)} events differ.")
+    count = len(result.differences)
+    print("1 event differs." if count == 1 else f"{count} events differ.")
     return 1
+
+
+def _judging_flow(account: Account, flow: Path | None) -> Flow:
+    """Give the flow to judge a session by: the one asked for, or the shipped one it names."""
+    if flow is not None:
+        return load_safe_flow(str(flow))
+    if account.flow not in flow_names():
+        raise DeskError(
+            f"The session's flow '{account.flow}' is not a shipped one.",
+            "Name its file with --flow FILE.",
+        )
+    return load_safe_flow(account.flow)
 
 
 def _folder(sessions: Path | None) -> Path:

@@ -14,6 +14,9 @@ from assistant.walk.events import EVENT, KNOWN_KINDS, AnyEvent, Began, HeardWord
 from assistant.walk.state import State
 from assistant.walk.walk import Walk
 
+_IDENTITY = {"flow", "title", "edition", "digest"}
+"""What says which flow a walk began with."""
+
 
 @dataclass(frozen=True, slots=True)
 class Difference:
@@ -50,7 +53,8 @@ def replay(record: Record, walk: Walk) -> Replay:
 
     Args:
         record: a journal as read.
-        walk: the flow to judge by: the recorded edition, or another.
+        walk: the flow to judge by: the recorded edition, or another, whose own name, edition and
+            hash are then no difference.
 
     Raises:
         JournalError: when the record does not begin with a walk.
@@ -106,6 +110,7 @@ def _differences(
 ) -> Iterator[Difference]:
     """Compare event by event; the session id in the first line is the journal's own.
 
+    Where another edition judges, which flow it is was asked for and is no difference either.
     A record without a seal may end inside a turn: what that turn would still have said is no
     difference.
     """
@@ -113,8 +118,15 @@ def _differences(
         line = lines[position] if position < len(lines) else None
         event = as_data(events[position]) if position < len(events) else None
         recorded = None if line is None else {k: v for k, v in line.event.items() if k != "session"}
-        if recorded != event:
+        if _judged(recorded) != _judged(event):
             yield Difference(line.seq if line is not None else 0, _tell(recorded), _tell(event))
+
+
+def _judged(event: dict[str, object] | None) -> dict[str, object] | None:
+    """Give what of an event a flow decides by its steps, which its name and hash are not."""
+    if event is None or event["kind"] != "began":
+        return event
+    return {key: value for key, value in event.items() if key not in _IDENTITY}
 
 
 def _tell(event: dict[str, object] | None) -> str:

@@ -155,6 +155,30 @@ def test_replay_gives_the_identical_journal(
     assert "to the letter" in capsys.readouterr().out
 
 
+def test_replay_by_a_flow_that_is_not_shipped(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It asks for the flow's file, and judged by another edition it counts only what differs."""
+    kettle = ROOT / "tests" / "walk" / "flows"
+    shutil.copytree(kettle, tmp_path / "flows")
+    own = tmp_path / "flows" / "kettle.yaml"
+    answers = tmp_path / "answers.txt"
+    answers.write_text("it runs\nstop\nyes\n", encoding="utf-8")
+    folder = tmp_path / "sessions"
+    run(["walk", str(own), "--answers", str(answers), "--sessions", str(folder)])
+    session = str(only_session(folder))
+    capsys.readouterr()
+    assert run(["replay", session]) == 1
+    assert "--flow FILE" in capsys.readouterr().err
+    text = own.read_text(encoding="utf-8")
+    own.write_text(text.replace('edition: "3"', 'edition: "4"'), encoding="utf-8")
+    assert run(["replay", session, "--flow", str(own)]) == 0
+    assert "recorded 3, now 4" in capsys.readouterr().out
+    own.write_text(text.replace("What does it do? Say", "What is it doing? Say"), encoding="utf-8")
+    assert run(["replay", session, "--flow", str(own)]) == 1
+    assert "1 event differs." in capsys.readouterr().out
+
+
 def test_the_recordings_are_what_the_lines_say_and_small() -> None:
     """One sound file a line, at most 5 MB in all."""
     assert len(recorded_answers()) == len(spoken_lines())

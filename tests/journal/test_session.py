@@ -95,6 +95,28 @@ def test_replay_is_exact(phrases: list[str]) -> None:
     assert session.state == again.state
 
 
+def other_edition(folder: Path, old: str, new: str) -> Walk:
+    """Give the kettle's flow with one text in it replaced."""
+    text = KETTLE.read_text(encoding="utf-8")
+    assert old in text
+    (folder / "shared").mkdir()
+    for file in (KETTLE.parent / "shared").iterdir():
+        (folder / "shared" / file.name).write_bytes(file.read_bytes())
+    (folder / "kettle.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    return Walk(open_flow(str(folder / "kettle.yaml")))
+
+
+def test_an_edition_that_judges_alike_shows_no_difference(tmp_path: Path) -> None:
+    """That another edition was asked to judge is itself no difference."""
+    files = MemoryFiles()
+    session = begin(files)
+    say(session, ["it runs", "ten"])
+    session.close()
+    other = other_edition(tmp_path, 'edition: "3"', 'edition: "4"')
+    assert WALK.flow.digest != other.flow.digest
+    assert () == replay(read_content(content(files)), other).differences
+
+
 def test_another_edition_shows_where_it_differs(tmp_path: Path) -> None:
     """Judged by a flow with other limits, the replay names the lines that differ."""
     files = MemoryFiles()
@@ -102,13 +124,7 @@ def test_another_edition_shows_where_it_differs(tmp_path: Path) -> None:
     phrases = ["it runs", "ten", "lock it out", "locked out", "zero", "it may be charged"]
     say(session, [*phrases, "it is bled", "it may be charged", "leads are apart", "nine", "yes"])
     session.close()
-    text = KETTLE.read_text(encoding="utf-8")
-    text = text.replace("rating: rated,", "rating: rated, default: 20,")
-    (tmp_path / "shared").mkdir()
-    for file in (KETTLE.parent / "shared").iterdir():
-        (tmp_path / "shared" / file.name).write_bytes(file.read_bytes())
-    (tmp_path / "kettle.yaml").write_text(text, encoding="utf-8")
-    other = Walk(open_flow(str(tmp_path / "kettle.yaml")))
+    other = other_edition(tmp_path, "rating: rated,", "rating: rated, default: 20,")
     found = replay(read_content(content(files)), other).differences
     assert found
     assert any("cap" in d.recorded or "can" in d.recorded for d in found)
