@@ -66,7 +66,7 @@ class Flow:
         title: for people.
         edition: as written.
         digest: SHA-256 over every file it is made of, in reading order.
-        file: the file it was loaded from.
+        source: the file it was loaded from, as it was read.
         vocabulary: the shared words.
         start: the first step.
         make_safe: the include step that proves the unit dead, if it has one.
@@ -84,7 +84,7 @@ class Flow:
     title: str
     edition: str
     digest: str
-    file: Path
+    source: Source
     vocabulary: Vocabulary
     start: str
     make_safe: str | None
@@ -96,6 +96,18 @@ class Flow:
     complaints: tuple[str, ...] = ()
     covers: tuple[str, ...] = ()
     ambiguous: tuple[tuple[str, ...], ...] = ()
+
+    @property
+    def file(self) -> Path:
+        """Give the path of the file it was loaded from."""
+        return self.source.file
+
+    def finding_origin(self, name: str) -> Origin:
+        """Give where a finding was written; the flow's file where it was written nowhere."""
+        for source in {id(o.source): o.source for o in self.origins.values()}.values():
+            if ("findings", name) in source.places:
+                return Origin(source, ("findings", name))
+        return Origin(self.source, ("findings", name))
 
     def arrows(self) -> Iterator[tuple[str, str, str]]:
         """Give every arrow as (step, outcome, target)."""

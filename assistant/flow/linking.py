@@ -221,7 +221,7 @@ class _Build:
             title=top.title,
             edition=top.edition,
             digest=digest.hexdigest(),
-            file=pair[0].file,
+            source=pair[0],
             vocabulary=self.vocabulary,
             start=top.start,
             make_safe=top.make_safe,

@@ -262,7 +262,7 @@ def _check_findings(flow: Flow) -> Iterator[Problem]:
     """A finding's evidence, proof and quoted values exist."""
     answered = [n for n, s in flow.steps.items() if isinstance(s, SpokenStep)]
     for name, finding in flow.findings.items():
-        origin = _finding_origin(flow, name)
+        origin = flow.finding_origin(name)
         for position, one in enumerate(finding.evidence):
             known = [*flow.units, *answered]
             way: Where = ("evidence", position)
@@ -275,14 +275,6 @@ def _check_findings(flow: Flow) -> Iterator[Problem]:
         for key, text in texts.items():
             for value in PLACEHOLDER.findall(text):
                 yield from _known(origin, (key,), value, flow.units, "a value that this flow takes")
-
-
-def _finding_origin(flow: Flow, name: str) -> Origin:
-    sources = {id(o.source): o.source for o in flow.origins.values()}
-    for source in sources.values():
-        if ("findings", name) in source.places:
-            return Origin(source, ("findings", name))
-    return Origin(next(iter(sources.values())), ("findings",))
 
 
 _CHECKS: tuple[_Check, ...] = (

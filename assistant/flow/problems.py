@@ -4,8 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Literal
 
 from assistant.errors import RungsideError
+
+Severity = Literal["error", "warning"]
+"""An error keeps a flow from being walked; a warning does not."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -19,6 +23,7 @@ class Problem:
         message: what is wrong, one sentence.
         hint: the nearest thing that would be right, one sentence; may be empty.
         check: the name of the check that found it.
+        severity: whether the flow can be walked all the same.
     """
 
     file: Path
@@ -27,11 +32,13 @@ class Problem:
     message: str
     hint: str = ""
     check: str = "form"
+    severity: Severity = "error"
 
     def __str__(self) -> str:
-        """Give `file:line:column: check: sentence. Nearest right thing`."""
+        """Give `file:line:column: check: sentence. Nearest right thing`, a warning named so."""
         place = f"{self.file}:{self.line}:{self.column}"
-        return f"{place}: {self.check}: {self.message} {self.hint}".strip()
+        name = self.check if self.severity == "error" else f"{self.check} (warning)"
+        return f"{place}: {name}: {self.message} {self.hint}".strip()
 
 
 class FlowError(RungsideError):

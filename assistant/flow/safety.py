@@ -22,7 +22,8 @@ from assistant.flow.problems import Problem
 from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
 
-_State: TypeAlias = tuple[tuple[str, str], ...]
+State: TypeAlias = tuple[tuple[str, str], ...]
+"""The value of each condition, by name, in order of the names."""
 
 
 def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem]:
@@ -61,7 +62,7 @@ def check_paths(flow: Flow) -> list[Problem]:
     problems = [
         problem for name, step in flow.steps.items() for problem in _check_proof(flow, name, step)
     ]
-    for name, states in sorted(_reachable_states(flow).items()):
+    for name, states in sorted(reachable_states(flow).items()):
         lacking = _lacking(flow, flow.steps[name], states)
         if lacking:
             said = " and ".join(
@@ -99,7 +100,7 @@ def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
         yield _problem(origin, message, "Write 'hold: true' and 'cautions: [live_parts]'.")
 
 
-def _lacking(flow: Flow, step: LinkedStep, states: Iterable[_State]) -> set[tuple[str, str]]:
+def _lacking(flow: Flow, step: LinkedStep, states: Iterable[State]) -> set[tuple[str, str]]:
     """Give the proofs that some path lacks, on arrival or once hands did what the step asks for."""
     lacking: set[tuple[str, str]] = set()
     for state in states:
@@ -113,10 +114,11 @@ def _made_ready(flow: Flow, step: LinkedStep, conditions: Conditions) -> dict[st
     return with_set(flow.vocabulary, conditions, by_hand(flow.vocabulary, needs_of(step)))
 
 
-def _reachable_states(flow: Flow) -> dict[str, set[_State]]:
+def reachable_states(flow: Flow) -> dict[str, set[State]]:
+    """Give every set of conditions that each step can be reached with, over all paths."""
     first = tuple(sorted(first_conditions(flow.vocabulary).items()))
-    reached: dict[str, set[_State]] = {}
-    ahead: list[tuple[str, _State]] = [(flow.start, first)]
+    reached: dict[str, set[State]] = {}
+    ahead: list[tuple[str, State]] = [(flow.start, first)]
     while ahead:
         name, state = ahead.pop()
         if name not in flow.steps or state in reached.setdefault(name, set()):
@@ -126,7 +128,7 @@ def _reachable_states(flow: Flow) -> dict[str, set[_State]]:
     return {name: states for name, states in reached.items() if states}
 
 
-def _onward(flow: Flow, name: str, state: _State) -> Iterator[tuple[str, _State]]:
+def _onward(flow: Flow, name: str, state: State) -> Iterator[tuple[str, State]]:
     step = flow.steps[name]
     here = _made_ready(flow, step, dict(state))
     for outcome, target in step.exits():

@@ -1,0 +1,114 @@
+"""What a check is, and what it looks at: a loaded flow and what many checks need of it."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from assistant.flow.linked import Flow, LinkedStep
+from assistant.flow.plain import Where
+from assistant.flow.problems import Problem, Severity
+from assistant.flow.safety import State, reachable_states
+
+Arrow = tuple[str, str, str]
+"""A step, an outcome that leaves it, and the target it leads to."""
+
+
+@dataclass(frozen=True)
+class Subject:
+    """A flow that is looked at.
+
+    Args:
+        flow: the flow as it loaded.
+    """
+
+    flow: Flow
+
+    @cached_property
+    def arrows(self) -> tuple[Arrow, ...]:
+        """Give every arrow of the flow, in the order of its steps."""
+        return tuple(self.flow.arrows())
+
+    @cached_property
+    def onward(self) -> Mapping[str, frozenset[str]]:
+        """Give the targets that each step leads to, `end` and `stop` among them."""
+        out: dict[str, set[str]] = {name: set() for name in self.flow.steps}
+        for step, _, target in self.arrows:
+            out[step].add(target)
+        return {name: frozenset(targets) for name, targets in out.items()}
+
+    @cached_property
+    def backward(self) -> Mapping[str, frozenset[str]]:
+        """Give the steps that lead to each target."""
+        out: dict[str, set[str]] = {}
+        for step, _, target in self.arrows:
+            out.setdefault(target, set()).add(step)
+        return {name: frozenset(steps) for name, steps in out.items()}
+
+    @cached_property
+    def reached(self) -> frozenset[str]:
+        """Give the steps that some path from the start reaches."""
+        return frozenset(spread([self.flow.start], self.onward)) & frozenset(self.flow.steps)
+
+    @cached_property
+    def states(self) -> Mapping[str, frozenset[State]]:
+        """Give, for each step that is reached, every set of conditions it can be reached with."""
+        return {name: frozenset(found) for name, found in reachable_states(self.flow).items()}
+
+    def problem(self, step: str, way: Where, message: str, hint: str = "") -> Problem:
+        """Make a complaint about a step, at the line of the key that `way` leads to.
+
+        Args:
+            step: the step's id in the whole flow.
+            way: keys and list positions inside the step, as `("judge", 0, "go")`; () is the step.
+            message: what is wrong, one sentence.
+            hint: the nearest right thing, one sentence; may be empty.
+        """
+        origin = self.flow.origins[step]
+        return origin.source.problem((*origin.where, *way), message, hint)
+
+    def finding_problem(self, finding: str, way: Where, message: str, hint: str = "") -> Problem:
+        """Make a complaint about a finding, at the line of the key that `way` leads to."""
+        origin = self.flow.finding_origin(finding)
+        return origin.source.problem((*origin.where, *way), message, hint)
+
+    def flow_problem(self, way: Where, message: str, hint: str = "") -> Problem:
+        """Make a complaint about the flow's own file, as at `("covers", 2)`."""
+        return self.flow.source.problem(way, message, hint)
+
+    def steps_of(self, *kinds: type[LinkedStep]) -> Iterable[tuple[str, LinkedStep]]:
+        """Give the steps of some kinds, by id."""
+        return ((n, s) for n, s in self.flow.steps.items() if isinstance(s, kinds))
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing that must not be in a flow.
+
+    Args:
+        name: what the complaint is called, as `dead-end`.
+        why: what it saves the technician from, one sentence.
+        find: gives each complaint; its name and severity are put in afterwards.
+        severity: an `error` keeps a flow from being walked, a `warning` does not.
+    """
+
+    name: str
+    why: str
+    find: Callable[[Subject], Iterable[Problem]]
+    severity: Severity = "error"
+
+    def run(self, subject: Subject) -> Iterable[Problem]:
+        """Give what the check complains of, under its name."""
+        for problem in self.find(subject):
+            yield replace(problem, check=self.name, severity=self.severity)
+
+
+def spread(first: Iterable[str], arrows: Mapping[str, Iterable[str]]) -> set[str]:
+    """Give all that can be reached from some steps along arrows, themselves included."""
+    found: set[str] = set()
+    ahead = list(first)
+    while ahead:
+        name = ahead.pop()
+        if name not in found:
+            found.add(name)
+            ahead.extend(arrows.get(name, ()))
+    return found

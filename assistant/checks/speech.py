@@ -1,0 +1,5 @@
+"""What is said and heard: choices apart, numbers that can be spoken, prompts fit for the ear."""
+
+from assistant.checks.check import Check
+
+CHECKS: tuple[Check, ...] = ()
