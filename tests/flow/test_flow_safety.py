@@ -4,10 +4,18 @@ from pathlib import Path
 
 import pytest
 
-from assistant.flow.conditions import effects, first_conditions, leads_to_live, taken_back, with_set
+from assistant.flow.conditions import (
+    effects,
+    first_conditions,
+    leads_to_live,
+    needs_of,
+    taken_back,
+    with_set,
+)
 from assistant.flow.library import open_flow, shipped
+from assistant.flow.linked import Flow
 from assistant.flow.linking import load_flow
-from assistant.flow.model import MeasureStep
+from assistant.flow.model import MeasureStep, QuantityKind
 from assistant.flow.problems import FlowError, Problem
 from assistant.flow.safety import check_paths
 from assistant.quantity import Unit
@@ -280,3 +288,30 @@ def test_a_limit_of_a_decision_is_a_value_that_matters(tmp_path: Path) -> None:
     assert "gap_ohms" not in open_flow(str(KETTLE)).used_values
     old, new = "{answer: look, is: [runs]}", "{value: r_low, below: gap_ohms}"
     assert "gap_ohms" in open_flow(str(changed(tmp_path, old, new))).used_values
+
+
+def _reached_without(flow: Flow, passed_over: str) -> set[str]:
+    """Give the steps that some path reaches without an included flow."""
+    reached, ahead = set[str](), [flow.start]
+    while ahead:
+        name = ahead.pop()
+        if name in flow.steps and name not in reached and not name.startswith(passed_over):
+            reached.add(name)
+            ahead.extend(target for _, target in flow.steps[name].exits())
+    return reached
+
+
+def test_what_is_measured_once_power_is_back_needs_it_on() -> None:
+    """In the shipped flow, volts and amps taken only after the power came back ask for it on."""
+    flow = open_flow("blower-psc")
+    assert "live/power_on" in flow.steps
+    kinds = {QuantityKind.VOLTAGE, QuantityKind.CURRENT, QuantityKind.POWER}
+    before = _reached_without(flow, "live/")
+    own = {
+        name: needs_of(step)
+        for name, step in flow.steps.items()
+        if isinstance(step, MeasureStep) and step.quantity in kinds and "/" not in name
+    }
+    after = {name for name in own if name not in before}
+    assert {"amps", "motor_run_volts"} <= after
+    assert set() == {name for name in after if own[name].get("power") != "on"}
