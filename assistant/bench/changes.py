@@ -5,16 +5,17 @@ unit, so a change that makes nonsense is refused like a bad file.
 """
 
 from collections.abc import Callable, Iterable
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Annotated, Any, Literal, TypeAlias, TypeVar
 
 from pydantic import Field, ValidationError
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
 from assistant.bench.motor import FRAME, Role
 from assistant.bench.record import AtLeastZero, Record, Share
-from assistant.bench.unit import Unit
 
 Data: TypeAlias = dict[str, Any]
+_Unit = TypeVar("_Unit", bound=Equipment)
 
 
 class Point(Record):
@@ -53,14 +54,24 @@ class Append(Record):
     value: str
 
 
-class OpenBranch(Record):
+class InWindings(Record):
+    """A change inside windings.
+
+    Args:
+        of: the part of the unit that has the windings.
+    """
+
+    of: str = "motor"
+
+
+class OpenBranch(InWindings):
     """Burn a winding, the overload or the tie through."""
 
     do: Literal["open"]
     role: Role
 
 
-class ShortBranch(Record):
+class ShortBranch(InWindings):
     """Replace a whole branch by a short of some ohms; its turns do nothing any more."""
 
     do: Literal["short_branch"]
@@ -68,7 +79,7 @@ class ShortBranch(Record):
     ohms: AtLeastZero
 
 
-class ShortTurns(Record):
+class ShortTurns(InWindings):
     """Short some turns of a winding on themselves.
 
     Args:
@@ -83,7 +94,7 @@ class ShortTurns(Record):
     contact_ohms: AtLeastZero
 
 
-class Bridge(Record):
+class Bridge(InWindings):
     """Join a spot inside a winding to another, or to the frame."""
 
     do: Literal["bridge"]
@@ -98,7 +109,7 @@ Change: TypeAlias = Annotated[
 ]
 
 
-def change_unit(unit: Unit, changes: Iterable[Change]) -> Unit:
+def change_unit(unit: _Unit, changes: Iterable[Change]) -> _Unit:
     """Give the unit with the changes made, in their order.
 
     Raises:
@@ -108,7 +119,7 @@ def change_unit(unit: Unit, changes: Iterable[Change]) -> Unit:
     for change in changes:
         _VERBS[change.do](data, change)
     try:
-        return Unit.model_validate(data)
+        return type(unit).model_validate(data)
     except ValidationError as error:
         first = error.errors()[0]
         way = ".".join(str(part) for part in first["loc"])
@@ -148,68 +159,79 @@ def _append(data: Data, change: Append) -> None:
     held[key] = (*held[key], change.value)
 
 
-def _first(data: Data, role: str) -> Data:
-    for branch in data["motor"]["branches"]:
+def _first(data: Data, of: str, role: str) -> Data:
+    for branch in _branches(data, of):
         if branch["role"] == role:
             found: Data = branch
             return found
     raise BenchError(
-        f"The motor of unit '{data['unit']}' has no {role} branch.",
+        f"The {of.replace('_', ' ')} of unit '{data['unit']}' has no {role} branch.",
         "Choose a fault that fits the unit.",
     )
 
 
+def _branches(data: Data, of: str) -> tuple[Data, ...]:
+    part = data.get(of)
+    if not isinstance(part, dict) or "branches" not in part:
+        raise BenchError(
+            f"Unit '{data['unit']}' has no windings in '{of}'.",
+            "Choose a fault that fits the unit.",
+        )
+    found: tuple[Data, ...] = part["branches"]
+    return found
+
+
 def _open(data: Data, change: OpenBranch) -> None:
-    _first(data, change.role)["is_open"] = True
+    _first(data, change.of, change.role)["is_open"] = True
 
 
 def _short_branch(data: Data, change: ShortBranch) -> None:
     short = {"ohms": change.ohms, "leakage": 0.0, "turns": (0.0, 0.0)}
-    _first(data, change.role).update(short)
+    _first(data, change.of, change.role).update(short)
 
 
 def _short_turns(data: Data, change: ShortTurns) -> None:
-    node, end = _split(data, change.role, 1 - change.share)
-    _join(data, node, end, change.contact_ohms)
+    node, end = _split(data, change.of, Point(role=change.role, at=1 - change.share))
+    _join(data, change.of, (node, end), change.contact_ohms)
 
 
 def _bridge(data: Data, change: Bridge) -> None:
-    first, _ = _split(data, change.first.role, change.first.at)
+    first, _ = _split(data, change.of, change.first)
     if isinstance(change.second, Point):
-        second, _ = _split(data, change.second.role, change.second.at)
+        second, _ = _split(data, change.of, change.second)
     else:
         second = FRAME
-    _join(data, first, second, change.ohms)
+    _join(data, change.of, (first, second), change.ohms)
 
 
-def _split(data: Data, role: str, at: float) -> tuple[str, str]:
+def _split(data: Data, of: str, point: Point) -> tuple[str, str]:
     """Cut a winding in two; give the new node and the far end.
 
     Ohms, turns and leakage go with the length, so that the whole is what it was.
     """
-    branch = _first(data, role)
-    count = len(data["motor"]["branches"])
+    branch, branches = _first(data, of, point.role), _branches(data, of)
+    count = len(branches)
     node, (start, end) = f"spot_{count}", branch["between"]
     rest = {
         "name": f"{branch['name']}_{count}",
-        "role": role,
+        "role": point.role,
         "between": (node, end),
         "is_open": branch["is_open"],
     }
     for key in ("ohms", "leakage"):
-        rest[key] = branch[key] * (1 - at)
-        branch[key] *= at
-    rest["turns"] = tuple(n * (1 - at) for n in branch["turns"])
-    branch["turns"] = tuple(n * at for n in branch["turns"])
+        rest[key] = branch[key] * (1 - point.at)
+        branch[key] *= point.at
+    rest["turns"] = tuple(n * (1 - point.at) for n in branch["turns"])
+    branch["turns"] = tuple(n * point.at for n in branch["turns"])
     branch["between"] = (start, node)
-    data["motor"]["branches"] = (*data["motor"]["branches"], rest)
+    data[of]["branches"] = (*branches, rest)
     return node, end
 
 
-def _join(data: Data, first: str, second: str, ohms: float) -> None:
-    name = f"SHORT_{len(data['motor']['branches'])}"
-    short = {"name": name, "role": "fault", "between": (first, second), "ohms": ohms}
-    data["motor"]["branches"] = (*data["motor"]["branches"], short)
+def _join(data: Data, of: str, between: tuple[str, str], ohms: float) -> None:
+    branches = _branches(data, of)
+    short = {"name": f"SHORT_{len(branches)}", "role": "fault", "between": between, "ohms": ohms}
+    data[of]["branches"] = (*branches, short)
 
 
 _VERBS: dict[str, Callable[[Data, Any], None]] = {

@@ -1,23 +1,27 @@
 """The catalogue of faults: what each is called, how often it is met, what it changes in a unit."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Literal, TypeVar
 
 from pydantic import Field, model_validator
 
 from assistant.bench.changes import Change, change_unit
+from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
+from assistant.bench.kinds import kind_of
 from assistant.bench.loading import read_record
 from assistant.bench.record import Above, Record
-from assistant.bench.unit import Unit
 from assistant.flow.problems import nearest
 
-CATALOGUE = Path(__file__).parent / "faults.yaml"
+FAULTS = Path(__file__).parent / "faults"
+"""One file a kind of unit."""
 HEALTHY = "healthy"
 """The fault id of a unit with nothing wrong."""
 JOINED = "+"
 """Stands between the ids of faults that are there together."""
+_Unit = TypeVar("_Unit", bound=Equipment)
 Frequency = Literal["very common", "common", "occasional", "rare"]
 
 
@@ -27,10 +31,18 @@ class Needs(Record):
     Args:
         least_taps: speed taps.
         is_dual: a dual capacitor.
+        features: anything else that its kind tells of.
     """
 
     least_taps: int = 1
     is_dual: bool = False
+    features: tuple[str, ...] = ()
+
+    @property
+    def all(self) -> frozenset[str]:
+        """Give all of it as features."""
+        taps = {f"taps_{self.least_taps}"} if self.least_taps > 1 else set()
+        return frozenset(self.features) | taps | ({"dual"} if self.is_dual else set())
 
 
 class Fault(Record):
@@ -49,8 +61,10 @@ class Fault(Record):
             of the vocabulary's complaint.
         needs: what a unit must have for it.
         changes: what it changes in a unit.
+        kind: the kind of unit; its file's where none is given.
     """
 
+    kind: str = ""
     fault: str
     place: str
     symptom: str
@@ -77,11 +91,20 @@ class Catalogue(Record):
         weights: how often each frequency is met, next to the others.
         faults: the faults by id.
         doubles: pairs that are found together.
+        kind: the kind of unit that they are faults of.
     """
 
+    kind: str = "blower"
     weights: dict[Frequency, Above]
     faults: dict[str, Fault]
     doubles: tuple[tuple[str, str], ...] = ()
+
+    @model_validator(mode="after")
+    def _of_this_kind(self) -> "Catalogue":
+        for name, fault in self.faults.items():
+            if not fault.kind:
+                self.faults[name] = fault.model_copy(update={"kind": self.kind})
+        return self
 
     @model_validator(mode="after")
     def _names_exist(self) -> "Catalogue":
@@ -124,7 +147,7 @@ PAIR_SHARE = 0.01
 """How often two faults are met together, next to the rarer one (common practice, no source)."""
 
 
-def load_catalogue(file: Path = CATALOGUE) -> Catalogue:
+def load_catalogue(file: Path) -> Catalogue:
     """Read a catalogue.
 
     Raises:
@@ -135,18 +158,28 @@ def load_catalogue(file: Path = CATALOGUE) -> Catalogue:
 
 @lru_cache(maxsize=1)
 def shipped_catalogue() -> Catalogue:
-    """Give the catalogue that ships with Rungside."""
-    return load_catalogue()
+    """Give the catalogue that ships with Rungside, all kinds together."""
+    return joined(load_catalogue(file) for file in sorted(FAULTS.glob("*.yaml")))
 
 
-def fault_ids(*, has_doubles: bool = False) -> tuple[str, ...]:
-    """Give the ids of the shipped faults, in the catalogue's order."""
-    catalogue = shipped_catalogue()
+def joined(catalogues: Iterable[Catalogue]) -> Catalogue:
+    """Give several catalogues together; the later is heard where two speak."""
+    parts = tuple(catalogues)
+    return Catalogue(
+        weights={key: value for one in parts for key, value in one.weights.items()},
+        faults={key: value for one in parts for key, value in one.faults.items()},
+        doubles=tuple(pair for one in parts for pair in one.doubles),
+    )
+
+
+def fault_ids(kind: str, *, has_doubles: bool = False) -> tuple[str, ...]:
+    """Give the ids of the shipped faults of a kind of unit, in the catalogue's order."""
+    catalogue = load_catalogue(FAULTS / f"{kind}.yaml")
     pairs = tuple(JOINED.join(pair) for pair in catalogue.doubles) if has_doubles else ()
     return (*catalogue.faults, *pairs)
 
 
-def does_fit(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> bool:
+def does_fit(unit: Equipment, fault_id: str, catalogue: Catalogue | None = None) -> bool:
     """Tell whether a fault is possible on a unit.
 
     Args:
@@ -157,14 +190,12 @@ def does_fit(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> b
     Raises:
         BenchError: for an unknown fault.
     """
-    return all(
-        len(unit.motor.taps) >= part.needs.least_taps
-        and (unit.capacitor.herm_uf is not None or not part.needs.is_dual)
-        for part in (catalogue or shipped_catalogue()).parts(fault_id)
-    )
+    has = kind_of(unit).features(unit)
+    parts = (catalogue or shipped_catalogue()).parts(fault_id)
+    return all(part.kind == unit.kind and part.needs.all <= has for part in parts)
 
 
-def apply(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> Unit:
+def apply(unit: _Unit, fault_id: str, catalogue: Catalogue | None = None) -> _Unit:
     """Give a unit with a fault, or with several joined by `+`; `healthy` changes nothing.
 
     Args:
@@ -179,7 +210,7 @@ def apply(unit: Unit, fault_id: str, catalogue: Catalogue | None = None) -> Unit
     if not does_fit(unit, fault_id, catalogue):
         raise BenchError(
             f"The fault '{fault_id}' is not possible on unit '{unit.unit}'.",
-            "Choose a unit with the taps or the dual capacitor it needs.",
+            "Choose a unit of its kind, with the parts it needs.",
         )
     for part in parts:
         unit = change_unit(unit, part.changes)

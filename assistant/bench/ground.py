@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
-from assistant.bench.faults import Catalogue, does_fit, load_catalogue, shipped_catalogue
+from assistant.bench.faults import Catalogue, does_fit, joined, load_catalogue, shipped_catalogue
 from assistant.bench.loading import load_unit, open_unit, unit_names
-from assistant.bench.unit import Unit
 from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
 from assistant.flow.source import read_source
@@ -25,7 +25,7 @@ class Ground:
     """
 
     flow: Flow
-    units: Mapping[str, Unit]
+    units: Mapping[str, Equipment]
     faults: tuple[str, ...]
     catalogue: Catalogue
 
@@ -71,14 +71,14 @@ def lay_ground(flow: Flow, files: Iterable[Path] = ()) -> Ground:
     Raises:
         BenchError: when a file is missing, broken or neither, or a covered fault is nowhere.
     """
-    units: dict[str, Unit] = {}
+    units: dict[str, Equipment] = {}
     faults: tuple[str, ...] = ()
     catalogue = shipped_catalogue()
     for file in files:
         if "faults" in _keys(file):
             own = load_catalogue(file)
             faults = (*faults, *own.faults)
-            catalogue = _joined(catalogue, own)
+            catalogue = joined((catalogue, own))
         else:
             unit = load_unit(file)
             units[unit.unit] = unit
@@ -88,8 +88,10 @@ def lay_ground(flow: Flow, files: Iterable[Path] = ()) -> Ground:
             f"The flow '{flow.id}' covers '{unknown[0]}', which no fault file describes.",
             "Give a fault file that does with --bench.",
         )
-    shipped = {name: open_unit(name) for name in unit_names()}
-    return Ground(flow, units or shipped, faults or tuple(catalogue.faults), catalogue)
+    kinds = {catalogue.faults[name].kind for name in flow.covers} or {"*"}
+    shipped = {name: open_unit(name) for kind in sorted(kinds) for name in unit_names(kind)}
+    own_kinds = tuple(n for n, fault in catalogue.faults.items() if kinds & {fault.kind, "*"})
+    return Ground(flow, units or shipped, faults or own_kinds, catalogue)
 
 
 def _keys(file: Path) -> frozenset[str]:
@@ -97,12 +99,3 @@ def _keys(file: Path) -> frozenset[str]:
         return frozenset(read_source(file).data)
     except FlowError as error:
         raise BenchError(str(error)) from error
-
-
-def _joined(first: Catalogue, second: Catalogue) -> Catalogue:
-    """Give both together; the second is heard where both speak."""
-    return Catalogue(
-        weights={**first.weights, **second.weights},
-        faults={**first.faults, **second.faults},
-        doubles=(*first.doubles, *second.doubles),
-    )

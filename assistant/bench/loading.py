@@ -6,13 +6,17 @@ from typing import TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError, broken_file
+from assistant.bench.kinds import KINDS
 from assistant.bench.record import Record
-from assistant.bench.unit import Unit
 from assistant.flow.problems import FlowError, nearest
-from assistant.flow.source import model_problems, read_source
+from assistant.flow.source import Source, model_problems, read_source
 
 UNITS = Path(__file__).parent / "units"
+"""One folder a kind of unit."""
+_BLOWER = "blower"
+"""What a unit file is of that does not say its kind."""
 _Kind = TypeVar("_Kind", bound=Record)
 
 
@@ -24,9 +28,14 @@ def read_record(file: Path, kind: type[_Kind]) -> _Kind:
     """
     try:
         source = read_source(file)
-        return kind.model_validate(source.data)
     except FlowError as error:
         raise broken_file(error.problems) from error
+    return _validated(source, kind)
+
+
+def _validated(source: Source, kind: type[_Kind]) -> _Kind:
+    try:
+        return kind.model_validate(source.data)
     except ValidationError as error:
         raise broken_file(model_problems(source, error, _keys(kind))) from error
 
@@ -48,21 +57,29 @@ def _records_in(annotation: object) -> list[type[BaseModel]]:
     return [record for inner in get_args(annotation) for record in _records_in(inner)]
 
 
-def unit_names() -> tuple[str, ...]:
-    """Give the names of the units that ship with Rungside."""
-    return tuple(sorted(file.stem for file in UNITS.glob("*.yaml")))
+def unit_names(kind: str = "*") -> tuple[str, ...]:
+    """Give the names of the units of a kind that ship with Rungside; of all kinds by default."""
+    return tuple(sorted(file.stem for file in UNITS.glob(f"{kind}/*.yaml")))
 
 
-def load_unit(file: Path) -> Unit:
-    """Read a unit file.
+def load_unit(file: Path) -> Equipment:
+    """Read a unit file of any kind.
 
     Raises:
         BenchError: when it is missing or broken.
     """
-    return read_record(file, Unit)
+    try:
+        source = read_source(file)
+    except FlowError as error:
+        raise broken_file(error.problems) from error
+    kind = str(source.data.get("kind", _BLOWER))
+    if kind not in KINDS:
+        message = f"There is no kind of unit '{kind}'."
+        raise broken_file((source.problem(("kind",), message, nearest(kind, KINDS)),))
+    return _validated(source, KINDS[kind].record)
 
 
-def open_unit(name: str) -> Unit:
+def open_unit(name: str) -> Equipment:
     """Read a unit by its name, or by its path.
 
     Raises:
@@ -77,5 +94,5 @@ def open_unit(name: str) -> Unit:
 
 
 @lru_cache(maxsize=64)
-def _shipped_unit(name: str) -> Unit:
-    return load_unit(UNITS / f"{name}.yaml")
+def _shipped_unit(name: str) -> Equipment:
+    return load_unit(next(UNITS.glob(f"*/{name}.yaml")))

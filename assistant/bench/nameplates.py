@@ -1,10 +1,6 @@
-"""What is printed: the ratings a flow asks for, read off a simulated unit.
-
-One row a value name that flows use; a name that is not here is told as not printed.
-"""
+"""What is printed on a blower: the ratings a flow asks for, read off a simulated unit."""
 
 from collections.abc import Callable
-from decimal import Decimal
 
 from assistant.bench.unit import Unit
 
@@ -28,15 +24,4 @@ NAMEPLATE: dict[str, Printed] = {
     "new_cap_uf": lambda unit: unit.capacitor.marked_uf,
     "new_cap_volts": lambda unit: unit.capacitor.marked_volts,
 }
-
-
-def read_plate(unit: Unit, name: str) -> Decimal | None:
-    """Give what is printed for a value, or None where nothing is.
-
-    Args:
-        unit: the unit.
-        name: the value's name in the flow.
-    """
-    if name not in NAMEPLATE:
-        return None
-    return Decimal(f"{NAMEPLATE[name](unit):g}")
+"""One row a value name that flows use; a name that is not here is told as not printed."""

@@ -4,17 +4,11 @@ from collections.abc import Iterable, Mapping
 from copy import copy
 
 from assistant.bench.changes import Append, Change, Scale, SetValue
+from assistant.bench.equipment import Equipment
 from assistant.bench.faults import HEALTHY, JOINED, Catalogue, Fault, apply
-from assistant.bench.observations import complaints
-from assistant.bench.stand import Stand
-from assistant.bench.thermal import after_waiting
-from assistant.bench.unit import Unit
+from assistant.bench.kind import Kind, Standing
+from assistant.bench.kinds import kind_of
 from assistant.flow.model import Finding
-
-STILL_WARM_K = 15.0
-"""Above its surroundings by this much, a motor was not off for an hour (common practice)."""
-_WHOLE_PARTS = frozenset({"motor", "capacitor"})
-"""What is replaced as one piece, so that whatever was wrong inside it is gone."""
 
 
 class Rig:
@@ -26,45 +20,49 @@ class Rig:
         catalogue: where faults are described.
     """
 
-    def __init__(self, unit: Unit, fault: str, catalogue: Catalogue) -> None:
-        self._sound, self._catalogue = unit, catalogue
+    def __init__(self, unit: Equipment, fault: str, catalogue: Catalogue) -> None:
+        self._sound, self._catalogue, self._kind = unit, catalogue, kind_of(unit)
         self.left: tuple[str, ...] = () if fault == HEALTHY else tuple(fault.split(JOINED))
         self.is_powered = True
         self.is_calling = True
         self.minutes_off = 0.0
-        self._stands: dict[tuple[bool, bool], Stand] = {}
+        self._stands: dict[tuple[bool, bool], Standing] = {}
         self.unit = self._made()
 
-    def _made(self) -> Unit:
+    def _made(self) -> Equipment:
         """Make the unit anew from what is left wrong with it."""
         self._stands = {}
         faulted = apply(self._sound, JOINED.join(self.left) or HEALTHY, self._catalogue)
-        is_cooling = faulted.motor.heat.winding_c is not None and self.minutes_off > 0
-        return after_waiting(faulted, self.minutes_off) if is_cooling else faulted
+        cooled: Equipment = self._kind.cooled(faulted, self.minutes_off)
+        return cooled
 
     @property
-    def stand(self) -> Stand:
+    def stand(self) -> Standing:
         """Give the unit in its present state of power."""
         state = (self.is_powered, self.is_calling)
         if state not in self._stands:
-            self._stands[state] = Stand(
+            self._stands[state] = self._kind.stand(
                 self.unit, is_calling=self.is_calling, is_powered=self.is_powered
             )
         return self._stands[state]
 
     @property
     def is_right(self) -> bool:
-        """Whether nothing is wrong any more; an overload that has cooled needs no repair."""
+        """Whether nothing is wrong any more."""
         return all(self._is_over(name) for name in self.left)
 
     def _is_over(self, name: str) -> bool:
-        is_tripped = apply(self._sound, name, self._catalogue).motor.overload.state == "tripped"
-        return is_tripped and self.unit.motor.overload.state == "closed"
+        return self._kind.has_recovered(apply(self._sound, name, self._catalogue), self.unit)
 
     @property
     def is_warm(self) -> bool:
-        """Whether the windings are still warm from the last run."""
-        return self.unit.winding_c > self.unit.surroundings_c + STILL_WARM_K
+        """Whether it is still warm from the last run."""
+        return self._kind.is_warm(self.unit)
+
+    @property
+    def kind(self) -> Kind:
+        """Give the kind of unit."""
+        return self._kind
 
     def copy(self) -> "Rig":
         """Give a rig that goes its own way from here."""
@@ -81,7 +79,7 @@ class Rig:
         """Take a state of power, call and cooling that another walk had."""
         self.is_powered, self.is_calling = is_powered, is_calling
         self.minutes_off = minutes_off
-        if self.unit.motor.heat.winding_c is not None:
+        if self._kind.is_hot(self.unit):
             self.unit = self._made()
 
     def wait(self, minutes: float) -> None:
@@ -89,7 +87,7 @@ class Rig:
         if self.is_powered:
             return
         self.minutes_off += minutes
-        if self.unit.motor.heat.winding_c is not None:
+        if self._kind.is_hot(self.unit):
             self.unit = self._made()
 
     def repair(self, findings: Iterable[Finding]) -> None:
@@ -100,7 +98,9 @@ class Rig:
             faults = [self._catalogue.faults[n] for n in known]
             named |= {fault.group for fault in faults}
             if finding.replacement is not None:
-                replaced |= {part for fault in faults for part in _parts(fault)} & _WHOLE_PARTS
+                replaced |= {
+                    part for fault in faults for part in _parts(fault)
+                } & self._kind.whole_parts
                 if finding.replacement.microfarads is not None:
                     replaced.add("capacitor")
         self.left = tuple(name for name in self.left if not self._is_gone(name, named, replaced))
@@ -113,7 +113,7 @@ class Rig:
     def complaint(self) -> str:
         """Give what the customer says: what the catalogue expects and the unit does, if both."""
         expected = [c for name in self.left for c in self._catalogue.faults[name].complaints]
-        noticed = complaints(self.stand)
+        noticed = self.stand.complaints()
         both = [one for one in expected if one in noticed]
         return next(iter([*both, *expected, *noticed]), "")
 
@@ -126,4 +126,4 @@ def _parts(fault: Fault) -> set[str]:
 def _part(change: Change) -> str:
     if isinstance(change, SetValue | Scale | Append):
         return change.what.partition(".")[0]
-    return "motor"
+    return change.of

@@ -1,5 +1,6 @@
 """A unit on the bench in one state of power: everything that can be read on it, by place name."""
 
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from assistant.bench import thermal
@@ -10,6 +11,7 @@ from assistant.bench.motor import FRAME
 from assistant.bench.network import ResistiveNetwork, Resistor
 from assistant.bench.unit import Mode, Unit
 from assistant.bench.windings import present_branches
+from assistant.flow.model import QuantityKind
 from assistant.trade.capacitor import series_uf
 
 KNOWN_LIVE_VOLTS = 120.0
@@ -24,6 +26,18 @@ _SECONDARY_OHMS = 0.8
 _SECONDARY = frozenset({"transformer_secondary_1", "transformer_secondary_2"})
 _ALL = "motor_leads"
 _COIL = frozenset({"relay_coil_1", "relay_coil_2"})
+_LEADS = frozenset(
+    {
+        "common",
+        "tap_high",
+        "tap_medium_high",
+        "tap_medium",
+        "tap_medium_low",
+        "tap_low",
+        "cap_lead",
+        "cap_return",
+    }
+)
 
 
 class Stand:
@@ -69,6 +83,14 @@ class Stand:
     @cached_property
     def _settled(self) -> tuple[Controls, Machine]:
         return self._stood(without_line(self.unit)) if self.does_breaker_trip else self._closed
+
+    def read(self, quantity: QuantityKind, first: str, second: str) -> float | None:
+        """Give what is between two places; None where there is no path: over limit."""
+        return READ[quantity](self, first, second)
+
+    def has_place(self, place: str) -> bool:
+        """Whether the motor has this lead; any other place is there."""
+        return place not in _LEADS or place in self.unit.motor.leads
 
     @property
     def controls(self) -> Controls:
@@ -190,6 +212,27 @@ class Stand:
         held = self.unit.motor.overload.opens_c
         warmest = max(self.unit.winding_c, min(self.warming.steady_c, held))
         return thermal.shell_c(self.unit, warmest)
+
+    def temperature_f(self, place: str) -> float:
+        """Give the temperature of a place, degrees F."""
+        celsius = self.shell_c if place == "motor_shell" else self.unit.surroundings_c
+        return celsius * 9 / 5 + 32
+
+
+READ: Mapping[QuantityKind, Callable[[Stand, str, str], float | None]] = {
+    QuantityKind.RESISTANCE: Stand.ohms,
+    QuantityKind.CAPACITANCE: Stand.microfarads,
+    QuantityKind.VOLTAGE: Stand.volts,
+    QuantityKind.STORED_VOLTAGE: lambda _stand, _first, _second: 0.0,
+    QuantityKind.CURRENT: lambda stand, first, _second: stand.amps(first),
+    QuantityKind.POWER: lambda stand, _first, _second: stand.running.watts,
+    QuantityKind.SPEED: lambda stand, _first, _second: stand.running.rpm,
+    QuantityKind.STATIC_PRESSURE: Stand.static,
+    QuantityKind.TEMPERATURE: lambda stand, first, _second: stand.temperature_f(first),
+    QuantityKind.INSULATION: lambda stand, _first, _second: stand.megohms(),
+}
+"""One row a quantity, in the base unit of its meters: ohms, microfarads, volts, amps, watts, rpm,
+inches of water, degrees F, megohms."""
 
 
 def without_line(unit: Unit) -> Unit:

@@ -9,8 +9,6 @@ from copy import copy
 import numpy as np
 
 from assistant.bench.errors import BenchError
-from assistant.bench.nameplates import read_plate
-from assistant.bench.observations import OBSERVERS, observe
 from assistant.bench.readings import take
 from assistant.bench.rig import Rig
 from assistant.flow.linked import Flow
@@ -28,11 +26,6 @@ from assistant.spoken.meaning import Expectation
 from assistant.spoken.phrasing import say_reading
 from assistant.walk.ends import Heard
 from assistant.walk.state import Pending, State, Turn
-
-_CALLS = frozenset({"run_state", "relay_click", "run_watch", "rotation", "air_at_grilles"})
-"""Observations for which the fan is called."""
-_UNCALLS = frozenset({"blower_stops"})
-"""Observations for which the call is taken off."""
 
 
 class Technician:
@@ -119,9 +112,9 @@ class Technician:
         if not isinstance(step, InteractiveStep):
             raise BenchError(f"The bench has no answer at '{state.step}'.")
         self.rig.wait(float(step.minutes))
-        about = _about(step)
-        if about in _CALLS or about in _UNCALLS:
-            self.rig.is_calling = about in _CALLS
+        about, kind = _about(step), self.rig.kind
+        if about in kind.calls | kind.uncalls:
+            self.rig.is_calling = about in kind.calls
         if about == _REPAIR:
             self.rig.repair(self.flow.findings[name] for name in state.findings)
         self.shown, self._choice = self.look_at(state.step)
@@ -149,10 +142,10 @@ class Technician:
 
     def _measure(self, name: str, step: MeasureStep) -> tuple[Reading | None, str]:
         probes = [step.from_] if step.to is None else [step.from_, step.to]
-        absent = [place for place in probes if not self._has(place)]
+        absent = [place for place in probes if not self.rig.stand.has_place(place)]
         if absent and not step.choices:
             raise BenchError(
-                f"'{name}': this motor has no lead '{absent[0]}'.",
+                f"'{name}': this unit has no '{absent[0]}'.",
                 "Give the step a choice such as: no such lead.",
             )
         if absent:
@@ -160,13 +153,9 @@ class Technician:
         stand, chance = self.rig.stand, self._chance
         return take(stand, step.quantity, step.from_, step.to, step.meter, chance=chance), ""
 
-    def _has(self, place: str) -> bool:
-        is_lead = self.flow.vocabulary.places[place].kind == "motor_lead"
-        return not is_lead or place in (*self.rig.unit.motor.leads, "motor_leads")
-
     def _read(self, name: str, step: AskStep) -> tuple[Reading | None, str]:
         value = value_name(name, step)
-        printed = read_plate(self.rig.unit, value)
+        printed = self.rig.kind.printed(self.rig.unit, value)
         if printed is not None and (not step.allowed or printed in step.allowed):
             return Quantity(printed, step.unit), ""
         if step.choices:
@@ -181,8 +170,8 @@ class Technician:
         about = step.about or ""
         if about in _TOLD:
             return _TOLD[about](self)
-        if about in OBSERVERS:
-            return observe(self.rig.stand, about)
+        if about in self.rig.kind.observers:
+            return self.rig.stand.observe(about)
         return next(iter(step.choices))
 
     def _phrase(self, step: SpokenStep, choice: str) -> str:

@@ -4,6 +4,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.motor import Motor
 from assistant.bench.record import Above, AtLeastZero, Record
 
@@ -208,18 +209,10 @@ class Control(Record):
     is_safety_open: bool = False
 
 
-class Unit(Record):
-    """A whole unit.
+class Unit(Equipment):
+    """A whole blower unit."""
 
-    Args:
-        unit: its name.
-        title: what it is, one line.
-        surroundings_c: temperature around it.
-        looks: what only an eye can tell, observation to value, where the physics does not tell.
-    """
-
-    unit: str = Field(pattern=r"^[a-z0-9_]+$")
-    title: str
+    kind: Literal["blower"] = "blower"
     motor: Motor
     label: Label
     capacitor: Capacitor
@@ -228,8 +221,6 @@ class Unit(Record):
     supply: Supply
     wiring: Wiring
     control: Control = Control()
-    surroundings_c: float = Field(default=25.0, ge=-40, le=80)
-    looks: dict[str, str] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _taps_exist(self) -> "Unit":

@@ -6,10 +6,10 @@ from zlib import crc32
 
 import numpy as np
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.faults import Catalogue
 from assistant.bench.rig import Rig
 from assistant.bench.technician import Technician
-from assistant.bench.unit import Unit
 from assistant.flow.linked import Flow
 from assistant.flow.model import InteractiveStep
 from assistant.walk.ends import Heard
@@ -68,7 +68,7 @@ class Walked:
     is_right: bool
 
 
-def make_technician(flow: Flow, unit: Unit, case: Case, catalogue: Catalogue) -> Technician:
+def make_technician(flow: Flow, unit: Equipment, case: Case, catalogue: Catalogue) -> Technician:
     """Give the technician who answers for a case; the same case has the same noise."""
     chance = None
     if case.seed is not None:
@@ -113,7 +113,7 @@ Watch = Callable[[State, Technician, Result], None]
 
 
 def walk_case(
-    walk: Walk, unit: Unit, case: Case, catalogue: Catalogue, watch: Watch | None = None
+    walk: Walk, unit: Equipment, case: Case, catalogue: Catalogue, watch: Watch | None = None
 ) -> Walked:
     """Walk one case to its end.
 

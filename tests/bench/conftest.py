@@ -1,10 +1,10 @@
 """Units of the two reference motors, and changes written short."""
 
 import pytest
+from blower_units import open_blower
 from pydantic import TypeAdapter
 
 from assistant.bench.changes import Change, change_unit
-from assistant.bench.loading import open_unit
 from assistant.bench.unit import Unit
 
 UNIT_OF = {"A": "t_115", "B": "t_230"}
@@ -17,7 +17,7 @@ class Changer:
 
     def __call__(self, motor: str, *changes: dict[str, object]) -> Unit:
         """Give the unit of motor A or B, changed."""
-        return change_unit(open_unit(UNIT_OF[motor]), _CHANGES.validate_python(changes))
+        return change_unit(open_blower(UNIT_OF[motor]), _CHANGES.validate_python(changes))
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from blower_units import open_blower
 from pydantic import TypeAdapter
 
 from assistant.bench.changes import Change, change_unit
@@ -17,7 +18,7 @@ from assistant.bench.faults import (
     fault_ids,
     shipped_catalogue,
 )
-from assistant.bench.loading import open_unit, unit_names
+from assistant.bench.loading import unit_names
 from assistant.bench.meter import METERS
 from assistant.bench.observations import OBSERVERS, complaints, observe
 from assistant.bench.stand import Stand
@@ -33,18 +34,18 @@ OUTSIDE = {
 }
 """Observations that tell of the site, the technician or the work."""
 CHANGE: TypeAdapter[Change] = TypeAdapter(Change)
-NAMES = unit_names()
+NAMES = unit_names("blower")
 
 
 def _stand(name: str, fault: str = HEALTHY, *, is_powered: bool = True) -> Stand:
-    return Stand(apply(open_unit(name), fault), is_powered=is_powered)
+    return Stand(apply(open_blower(name), fault), is_powered=is_powered)
 
 
 def test_catalogue_is_whole() -> None:
     """Fifty-five faults and at least twelve pairs, each with a weight, a group and a complaint."""
     catalogue = shipped_catalogue()
-    assert len(fault_ids()) == 55
-    assert len(fault_ids(has_doubles=True)) >= 55 + 12
+    assert len(fault_ids("blower")) == 55
+    assert len(fault_ids("blower", has_doubles=True)) >= 55 + 12
     assert {"very common": 8, "common": 4, "occasional": 2, "rare": 1} == catalogue.weights
     known = set(WORDS["observations"]["complaint"]["values"])
     for name, fault in catalogue.faults.items():
@@ -57,10 +58,10 @@ def test_catalogue_is_whole() -> None:
 
 def test_a_healthy_unit_is_left_as_it_is() -> None:
     """No fault, no change; a fault changes a copy and never the unit it was given."""
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     before = unit.model_dump()
     assert unit == apply(unit, HEALTHY)
-    for fault in fault_ids():
+    for fault in fault_ids("blower"):
         if does_fit(unit, fault):
             assert unit != apply(unit, fault), fault
     assert before == unit.model_dump()
@@ -69,12 +70,12 @@ def test_a_healthy_unit_is_left_as_it_is() -> None:
 def test_unknown_and_impossible_faults() -> None:
     """A mistyped fault gets the nearest id; one that needs another unit says which it is."""
     with pytest.raises(BenchError) as caught:
-        apply(open_unit("t_115"), "capacitor_week")
+        apply(open_blower("t_115"), "capacitor_week")
     assert "capacitor_weak" in caught.value.hint
     with pytest.raises(BenchError, match="not possible on unit 't_115'"):
-        apply(open_unit("t_115"), "dual_swapped")
-    assert not does_fit(open_unit("one_tap_208"), "two_taps_live")
-    assert does_fit(open_unit("one_tap_208"), "dual_swapped")
+        apply(open_blower("t_115"), "dual_swapped")
+    assert not does_fit(open_blower("one_tap_208"), "two_taps_live")
+    assert does_fit(open_blower("one_tap_208"), "dual_swapped")
 
 
 BAD_CHANGES = [
@@ -92,7 +93,7 @@ BAD_CHANGES = [
 def test_a_change_that_does_not_fit_is_refused(change: dict[str, object], said: str) -> None:
     """A change with no such place, of the wrong kind, or with a senseless result, is an error."""
     with pytest.raises(BenchError, match=said):
-        change_unit(open_unit("t_115"), (CHANGE.validate_python(change),))
+        change_unit(open_blower("t_115"), (CHANGE.validate_python(change),))
 
 
 Shows = Callable[[Stand, Stand], bool]
@@ -303,17 +304,17 @@ SHOWS: dict[str, Shows] = {
 
 def test_every_fault_has_its_signature_here() -> None:
     """No fault of the catalogue goes unchecked."""
-    assert set(fault_ids()) == set(SHOWS)
+    assert set(fault_ids("blower")) == set(SHOWS)
 
 
-@pytest.mark.parametrize("fault", fault_ids())
+@pytest.mark.parametrize("fault", fault_ids("blower"))
 @pytest.mark.parametrize("name", NAMES)
 def test_a_fault_shows_what_the_trade_says(name: str, fault: str) -> None:
     """The meter, the eye and the hand tell of each fault what the fault catalogue says.
 
     Source: the trade's fault catalogue, common practice, no source.
     """
-    unit = open_unit(name)
+    unit = open_blower(name)
     if not does_fit(unit, fault):
         with pytest.raises(BenchError):
             apply(unit, fault)
@@ -347,8 +348,8 @@ def test_observations_and_meters_are_the_vocabulary_s() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_observed_values_are_the_vocabulary_s(name: str) -> None:
     """Whatever is wrong, each observation gives a value the vocabulary has."""
-    unit = open_unit(name)
-    for fault in (HEALTHY, *fault_ids(has_doubles=True)):
+    unit = open_blower(name)
+    for fault in (HEALTHY, *fault_ids("blower", has_doubles=True)):
         if not does_fit(unit, fault):
             continue
         for calling in (True, False):
@@ -362,7 +363,7 @@ def test_observed_values_are_the_vocabulary_s(name: str) -> None:
 def test_looks_come_first_and_unknown_observations_are_refused() -> None:
     """What a unit's file says of its looks is what is seen."""
     unit = change_unit(
-        open_unit("t_115"),
+        open_blower("t_115"),
         (CHANGE.validate_python({"do": "set", "what": "looks.coil_look", "to": "coil_iced"}),),
     )
     assert observe(Stand(unit), "coil_look") == "coil_iced"
@@ -376,8 +377,8 @@ def test_nothing_is_live_with_the_disconnect_open() -> None:
     assert _stand("t_115", is_powered=False).volts("known_live", "ground") > 100
     places = [p for p, w in WORDS["places"].items() if w["kind"] in LIVE and p != "known_live"]
     for name in NAMES:
-        for fault in fault_ids():
-            if does_fit(open_unit(name), fault):
+        for fault in fault_ids("blower"):
+            if does_fit(open_blower(name), fault):
                 stand = _stand(name, fault, is_powered=False)
                 assert stand.running.rpm == 0
                 for place in places:
@@ -413,8 +414,8 @@ def test_the_meter_s_error_stays_within_its_own() -> None:
 def test_one_state_is_quick() -> None:
     """A unit with a fault, stood up and run, takes less than 5 ms (median of the catalogue)."""
     took = []
-    for fault in fault_ids():
-        unit = open_unit("t_115")
+    for fault in fault_ids("blower"):
+        unit = open_blower("t_115")
         if does_fit(unit, fault):
             begun = time.perf_counter()
             stand = Stand(apply(unit, fault))

@@ -4,12 +4,13 @@ import re
 from pathlib import Path
 
 import pytest
+from blower_units import open_blower
 
 from assistant.bench.errors import BenchError
-from assistant.bench.faults import CATALOGUE, load_catalogue
+from assistant.bench.faults import FAULTS, load_catalogue
 from assistant.bench.loading import UNITS, load_unit, open_unit, unit_names
 
-GOOD = (UNITS / "t_115.yaml").read_text(encoding="utf-8")
+GOOD = (UNITS / "blower" / "t_115.yaml").read_text(encoding="utf-8")
 
 BAD = [
     ("unit: t_115", "unit: T 115", "unit"),
@@ -34,7 +35,7 @@ BAD = [
 ]
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_shipped_units_load(name: str) -> None:
     """Each shipped file loads and is named for its unit."""
     assert name == open_unit(name).unit
@@ -42,7 +43,7 @@ def test_shipped_units_load(name: str) -> None:
 
 def test_shipped_units_cover_families_and_taps() -> None:
     """All three families, one to five taps, both overload sides, both kinds of line, a dual."""
-    units = [open_unit(name) for name in unit_names()]
+    units = [open_blower(name) for name in unit_names("blower")]
     assert {u.motor.family for u in units} == {"T", "L", "midpoint"}
     assert {len(u.motor.taps) for u in units} == {1, 2, 3, 4, 5}
     assert {u.supply.legs for u in units} == {"neutral", "two"}
@@ -100,7 +101,7 @@ def test_a_bad_catalogue_is_named_where_it_stands(
     tmp_path: Path, old: str, new: str, said: str
 ) -> None:
     """A mistake in a catalogue is a sentence with file, line and column too."""
-    good = CATALOGUE.read_text(encoding="utf-8")
+    good = (FAULTS / "blower.yaml").read_text(encoding="utf-8")
     assert old in good
     file = tmp_path / "faults.yaml"
     file.write_text(good.replace(old, new, 1), encoding="utf-8")

@@ -3,11 +3,12 @@
 import itertools
 
 import pytest
+from blower_units import open_blower
 
 from assistant.bench.air import part_drops, static_pressures
 from assistant.bench.control import Relay, control_state
 from assistant.bench.faults import apply
-from assistant.bench.loading import open_unit, unit_names
+from assistant.bench.loading import unit_names
 from assistant.bench.stand import Stand
 from assistant.bench.thermal import (
     Warming,
@@ -18,7 +19,7 @@ from assistant.bench.thermal import (
 )
 from assistant.bench.windings import is_overload_open
 
-NAMES = unit_names()
+NAMES = unit_names("blower")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -27,7 +28,7 @@ def test_overload_opens_and_closes_as_the_trade_says(name: str) -> None:
 
     Source: common practice, no source.
     """
-    unit = open_unit(name)
+    unit = open_blower(name)
     overload = unit.motor.overload
     assert 130 <= overload.opens_c <= 150
     assert 20 <= overload.opens_c - overload.closes_c <= 60
@@ -40,7 +41,7 @@ def test_overload_opens_and_closes_as_the_trade_says(name: str) -> None:
 def test_a_stalled_motor_trips_and_a_healthy_one_does_not(name: str) -> None:
     """A locked rotor opens the overload within minutes; a healthy motor runs on for ever."""
     healthy, locked = (
-        Stand(u) for u in (open_unit(name), apply(open_unit(name), "bearings_seized"))
+        Stand(u) for u in (open_blower(name), apply(open_blower(name), "bearings_seized"))
     )
     assert opens_after_s(healthy.unit, healthy.running) is None
     seconds = opens_after_s(locked.unit, locked.running)
@@ -74,14 +75,14 @@ def test_time_to_a_temperature(celsius: float, seconds: float | None) -> None:
 
 def test_a_tripped_overload_closes_when_it_has_cooled() -> None:
     """Just before it has cooled it is open, just after it is closed and the motor runs again."""
-    unit = apply(open_unit("t_115"), "overload_tripped")
+    unit = apply(open_blower("t_115"), "overload_tripped")
     seconds = cooling(unit, unit.winding_c).seconds_to(unit.motor.overload.closes_c)
     assert seconds is not None
     before, after = (after_waiting(unit, seconds / 60 + late) for late in (-0.1, 0.1))
     assert is_overload_open(before)
     assert not is_overload_open(after)
     assert Stand(after).running.rpm > 0
-    failed = after_waiting(apply(open_unit("t_115"), "overload_failed"), 120)
+    failed = after_waiting(apply(open_blower("t_115"), "overload_failed"), 120)
     assert is_overload_open(failed)
 
 
@@ -91,7 +92,7 @@ def test_pressures_fall_along_the_way_of_the_air(name: str) -> None:
 
     The total across the blower is the sum of all drops.
     """
-    stand = Stand(open_unit(name))
+    stand = Stand(open_blower(name))
     ports = static_pressures(stand.unit, stand.running.cfm)
     way = ["before_coil", "supply_plenum", "room", "return_plenum", "blower_inlet"]
     for first, second in itertools.pairwise(way):
@@ -107,7 +108,7 @@ def test_healthy_air_is_within_the_budget(name: str) -> None:
 
     Source: common practice, no source.
     """
-    stand = Stand(open_unit(name))
+    stand = Stand(open_blower(name))
     drops = part_drops(stand.unit, stand.running.cfm)
     assert drops["filter"] < 0.2 * stand.running.static
     assert drops["coil"] < 0.4 * stand.running.static
@@ -120,7 +121,7 @@ def test_healthy_controls_are_healthy(name: str) -> None:
 
     Source: common practice, no source.
     """
-    unit = open_unit(name)
+    unit = open_blower(name)
     calling = control_state(unit, "cooling", is_calling=True)
     resting = control_state(unit, "cooling", is_calling=False)
     for first in ("control_r", "control_g", "relay_coil_1"):
@@ -146,7 +147,7 @@ def test_a_relay_by_its_coil_volts(volts: float, relay: Relay) -> None:
 
     Source: common practice, no source.
     """
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     control = unit.control
     load = 1 / (1 / control.load_ohms + 1 / (control.coil_impedance + 0.35) + 1e-4)
     open_volts = volts * (1 + 0.35 / control.coil_impedance) * (load + 1.3) / load

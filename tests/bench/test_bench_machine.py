@@ -9,12 +9,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from blower_units import open_blower
 from running_recipes import PLACES, recipe
 
 from assistant.bench.changes import Bridge, Point, change_unit
 from assistant.bench.circuit import Element, solve_circuit
 from assistant.bench.faults import apply, does_fit, fault_ids
-from assistant.bench.loading import open_unit, unit_names
+from assistant.bench.loading import unit_names
 from assistant.bench.machine import Machine, Running
 from assistant.bench.rotor import Cage, synchronous_radians
 from assistant.bench.unit import Unit
@@ -94,7 +95,7 @@ def test_check_values_at_a_given_slip(row: dict[str, str]) -> None:
     Source: bench_check_values.csv C090 to C094, numpy and ngspice-39 .ac within 2e-5.
     """
     given = json.loads(row["inputs_json"])
-    unit = open_unit({"A": "t_115", "B": "t_230"}[given["motor"]])
+    unit = open_blower({"A": "t_115", "B": "t_230"}[given["motor"]])
     machine = Machine(unit, (PLACES[given["motor"]][given["tap"]],))
     running = machine.at_speed(machine.synchronous_rpm * (1 - given["slip"]))
     seen = {
@@ -130,20 +131,20 @@ def test_textbook_single_phase_motor() -> None:
 
 FITTING = [
     (name, fault)
-    for name in unit_names()
-    for fault in ("healthy", *fault_ids(has_doubles=True))
-    if does_fit(open_unit(name), fault)
+    for name in unit_names("blower")
+    for fault in ("healthy", *fault_ids("blower", has_doubles=True))
+    if does_fit(open_blower(name), fault)
 ]
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_power_in_is_losses_and_shaft(name: str) -> None:
     """On every unit with every fault, line power is winding, wire and cage loss plus the shaft's.
 
     Source: conservation of energy.
     """
     for fault in (f for n, f in FITTING if n == name):
-        unit = apply(open_unit(name), fault)
+        unit = apply(open_blower(name), fault)
         for taps in unit.wiring.modes.values():
             machine = Machine(unit, taps)
             for running in (machine.running, machine.pushed, machine.at_speed(400.0)):
@@ -152,10 +153,10 @@ def test_power_in_is_losses_and_shaft(name: str) -> None:
                 assert running.watts == pytest.approx(out, rel=1e-5, abs=0.01), (fault, taps)
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_shaft_power_goes_into_air_and_bearings(name: str) -> None:
     """Where a healthy motor settles, its torque is what wheel and bearings ask."""
-    unit = open_unit(name)
+    unit = open_blower(name)
     for taps in unit.wiring.modes.values():
         running = Machine(unit, taps).running
         blower, ratio = unit.blower, running.rpm / unit.blower.rpm
@@ -165,10 +166,10 @@ def test_shaft_power_goes_into_air_and_bearings(name: str) -> None:
         assert asked == pytest.approx(running.shaft_watts, rel=1e-4)
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_healthy_units_are_sound(name: str) -> None:
     """A shipped unit starts, turns with its arrow, stays under its plate's amps and volts."""
-    unit = open_unit(name)
+    unit = open_blower(name)
     for taps in unit.wiring.modes.values():
         running = Machine(unit, taps).running
         assert running.rpm > 800
@@ -185,10 +186,10 @@ def test_healthy_units_are_sound(name: str) -> None:
         )
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_a_winding_cut_in_two_is_the_same_winding(name: str) -> None:
     """Cutting a winding and bridging the spot through a gigaohm changes no running figure."""
-    unit = open_unit(name)
+    unit = open_blower(name)
     bridge = Bridge(do="bridge", first=Point(role="main", at=0.37), second="frame", ohms=1e9)
     whole, cut = (Machine(u, ("tap_high",)).running for u in (unit, change_unit(unit, (bridge,))))
     for key in ("rpm", "amps", "watts", "cfm", "start_torque"):
@@ -197,7 +198,7 @@ def test_a_winding_cut_in_two_is_the_same_winding(name: str) -> None:
 
 def test_a_reversed_auxiliary_runs_backwards() -> None:
     """A motor with its auxiliary reversed starts as hard, against the arrow, with less air."""
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     right, wrong = (
         Machine(u, ("tap_high",)).running for u in (unit, apply(unit, "rotation_wrong"))
     )
@@ -212,7 +213,7 @@ BREAKAWAY = [(0.99, True), (1.01, False)]
 @pytest.mark.parametrize(("share", "does_start"), BREAKAWAY)
 def test_starts_only_above_breakaway(share: float, does_start: bool) -> None:
     """Just under the torque at rest the shaft moves, just above it does not, and a push helps."""
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     torque = Machine(unit, ("tap_low",)).start_torque
     bearings = unit.motor.bearings.model_copy(update={"breakaway": torque * share})
     motor = unit.motor.model_copy(update={"bearings": bearings})
@@ -226,7 +227,7 @@ def test_frequency_moves_reactances_and_speed() -> None:
 
     Source: 120 f / poles, identity.
     """
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     slow = unit.model_copy(update={"supply": unit.supply.model_copy(update={"hz": 50.0})})
     assert Machine(unit, ("tap_high",)).synchronous_rpm == pytest.approx(1200)
     assert Machine(slow, ("tap_high",)).synchronous_rpm == pytest.approx(1000)
@@ -234,6 +235,6 @@ def test_frequency_moves_reactances_and_speed() -> None:
 
 def test_a_record_of_running_is_frozen() -> None:
     """What was worked out once cannot be changed by whoever reads it."""
-    running = Machine(open_unit("t_115"), ("tap_high",)).running
+    running = Machine(open_blower("t_115"), ("tap_high",)).running
     with pytest.raises(dataclasses.FrozenInstanceError):
         running.amps = 0.0  # type: ignore[misc]

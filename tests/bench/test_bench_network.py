@@ -8,10 +8,11 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from blower_units import open_blower
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.bench.loading import open_unit, unit_names
+from assistant.bench.loading import unit_names
 from assistant.bench.meter import METERS
 from assistant.bench.motor import FRAME
 from assistant.bench.network import ResistiveNetwork, Resistor
@@ -143,23 +144,23 @@ def test_another_path_never_raises_a_resistance(
             assert now <= was * (1 + 1e-6) + 1e-6
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_taps_to_common_rise_as_speed_falls(name: str) -> None:
     """On every shipped unit the ohms to common rise from the high tap to the low one.
 
     Source: the trade's order of taps, common practice, no source.
     """
-    unit = open_unit(name)
+    unit = open_blower(name)
     stand = Stand(unit)
     seen = [stand.ohms("common", lead) for lead in unit.motor.leads if lead.startswith("tap_")]
     assert None not in seen
     assert sorted(seen) == seen  # type: ignore[type-var]
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_healthy_leads_read_over_limit_to_frame(name: str) -> None:
     """On every shipped unit each lead to frame is over limit."""
-    unit = open_unit(name)
+    unit = open_blower(name)
     stand = Stand(unit)
     assert dict.fromkeys(unit.motor.leads) == {
         lead: stand.ohms(lead, "frame") for lead in unit.motor.leads
@@ -167,7 +168,7 @@ def test_healthy_leads_read_over_limit_to_frame(name: str) -> None:
     assert FRAME not in {n for b in unit.motor.branches for n in b.between}
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 def test_family_shows_in_the_ohms(name: str) -> None:
     """T, L and midpoint motors read as their family says.
 
@@ -177,7 +178,7 @@ def test_family_shows_in_the_ohms(name: str) -> None:
 
     Source: the trade's sum checks, common practice, no source.
     """
-    unit = open_unit(name)
+    unit = open_blower(name)
     stand, family = Stand(unit), unit.motor.family
     last = list(unit.motor.leads)[-3]
     via = last if family == "L" else "tap_high"
@@ -195,7 +196,7 @@ def test_a_warm_winding_reads_more() -> None:
 
     Source: IEC 60034-1 resistance method, 235 + T (from memory).
     """
-    unit = open_unit("t_115")
+    unit = open_blower("t_115")
     heat = unit.motor.heat.model_copy(update={"winding_c": 95.0})
     warm = unit.model_copy(update={"motor": unit.motor.model_copy(update={"heat": heat})})
     cold_ohms, warm_ohms = Stand(unit).ohms("BLK", "BRN"), Stand(warm).ohms("BLK", "BRN")

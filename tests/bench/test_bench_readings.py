@@ -4,12 +4,13 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
+from blower_units import open_blower
 
 from assistant.bench.errors import BenchError
 from assistant.bench.faults import apply
-from assistant.bench.loading import open_unit, unit_names
-from assistant.bench.readings import TRUE_VALUES, take
-from assistant.bench.stand import Stand
+from assistant.bench.loading import unit_names
+from assistant.bench.readings import take
+from assistant.bench.stand import READ, Stand
 from assistant.flow.library import flow_names, open_flow
 from assistant.flow.model import MeasureStep, QuantityKind
 from assistant.quantity import OverLimit, Quantity, Unit
@@ -60,16 +61,16 @@ def test_readings_of_a_healthy_unit(
 
     Source: running_values.csv and lead_pairs.csv, healthy, with a tenth of an ohm of leads.
     """
-    stand = Stand(open_unit("t_115"))
+    stand = Stand(open_blower("t_115"))
     assert shown == take(stand, kind, first, second, meter)
 
 
 def test_every_quantity_has_a_row() -> None:
     """No kind of reading that a flow may ask for is without an answer."""
-    assert set(QuantityKind) == set(TRUE_VALUES)
+    assert set(QuantityKind) == set(READ)
 
 
-@pytest.mark.parametrize("name", unit_names())
+@pytest.mark.parametrize("name", unit_names("blower"))
 @pytest.mark.parametrize("flow", flow_names())
 def test_every_reading_of_a_flow_can_be_taken(flow: str, name: str) -> None:
     """Each measuring step gets a reading in a unit it can take, healthy or faulted."""
@@ -77,7 +78,7 @@ def test_every_reading_of_a_flow_can_be_taken(flow: str, name: str) -> None:
     assert steps
     chance = np.random.default_rng(3)
     for fault in ("healthy", "capacitor_open", "grounded", "no_line_volts"):
-        stand = Stand(apply(open_unit(name), fault))
+        stand = Stand(apply(open_blower(name), fault))
         for step in steps:
             shown = take(stand, step.quantity, step.from_, step.to, step.meter, chance=chance)
             if isinstance(shown, Quantity):
@@ -87,5 +88,5 @@ def test_every_reading_of_a_flow_can_be_taken(flow: str, name: str) -> None:
 def test_an_unknown_meter_is_named() -> None:
     """A mistyped meter gets the right one as its hint."""
     with pytest.raises(BenchError) as caught:
-        take(Stand(open_unit("t_115")), Q.RESISTANCE, "common", "tap_low", "ohm")
+        take(Stand(open_blower("t_115")), Q.RESISTANCE, "common", "tap_low", "ohm")
     assert "ohms" in caught.value.hint

@@ -3,10 +3,10 @@
 from pathlib import Path
 
 import pytest
+from blower_units import as_blower, open_blower
 
 from assistant.bench.errors import BenchError
 from assistant.bench.faults import HEALTHY, shipped_catalogue
-from assistant.bench.loading import open_unit
 from assistant.bench.rig import Rig
 from assistant.bench.technician import BenchEars, Technician
 from assistant.bench.walking import Case, make_technician, walk_case
@@ -56,7 +56,7 @@ def flow() -> Flow:
 
 def _technician(flow: Flow, unit: str, fault: str = HEALTHY, seed: int | None = None) -> Technician:
     case = Case(unit, fault, "slow", seed)
-    return make_technician(flow, open_unit(unit), case, shipped_catalogue())
+    return make_technician(flow, open_blower(unit), case, shipped_catalogue())
 
 
 def _at(flow: Flow, step: str, **conditions: str) -> State:
@@ -105,15 +105,16 @@ def test_taps_are_named_by_their_number(flow: Flow) -> None:
     """Ohms fall as speed rises on every unit, by the names the vocabulary gives its taps."""
     for unit in ("five_tap_115", "t_115", "midpoint_115", "one_tap_208"):
         technician = _technician(flow, unit)
-        names = [f"r_{place.removeprefix('tap_')}" for place in technician.rig.unit.motor.taps]
+        taps = as_blower(technician.rig.unit).motor.taps
+        names = [f"r_{place.removeprefix('tap_')}" for place in taps]
         shown = [technician.look_at(name)[0] for name in ("r_high", *_lower(technician))]
         values = [one.value for one in shown if one is not None and not isinstance(one, OverLimit)]
         assert sorted(values) == values, names
-        assert len(values) == len(technician.rig.unit.motor.taps)
+        assert len(values) == len(taps)
 
 
 def _lower(technician: Technician) -> list[str]:
-    leads = [lead for lead in technician.rig.unit.motor.leads if lead.startswith("tap_")]
+    leads = [lead for lead in as_blower(technician.rig.unit).motor.leads if lead.startswith("tap_")]
     return [f"r_{lead.removeprefix('tap_')}" for lead in leads if lead != "tap_high"]
 
 
@@ -137,22 +138,22 @@ def test_yes_only_to_what_the_meter_showed(flow: Flow) -> None:
 def test_a_repair_takes_only_its_own_fault(flow: Flow) -> None:
     """With two faults the named one goes; a new motor takes what was wrong inside the old one."""
     catalogue = shipped_catalogue()
-    rig = Rig(open_unit("t_230"), "capacitor_weak+filter_loaded", catalogue)
+    rig = Rig(open_blower("t_230"), "capacitor_weak+filter_loaded", catalogue)
     rig.repair([flow.findings["capacitor_weak"]])
     assert (("filter_loaded",), False) == (rig.left, rig.is_right)
     rig.repair([flow.findings["filter_loaded"]])
     assert ((), True) == (rig.left, rig.is_right)
-    rig = Rig(open_unit("t_230"), "grounded+bearings_tight", catalogue)
+    rig = Rig(open_blower("t_230"), "grounded+bearings_tight", catalogue)
     rig.repair([flow.findings["grounded"]])
     assert rig.is_right
-    rig = Rig(open_unit("t_230"), "grounded", catalogue)
+    rig = Rig(open_blower("t_230"), "grounded", catalogue)
     rig.repair([flow.findings["filter_loaded"]])
     assert not rig.is_right
 
 
 def test_an_overload_closes_while_it_waits() -> None:
     """Without power the windings cool and the overload closes; with power on no time counts."""
-    rig = Rig(open_unit("t_115"), "overload_tripped", shipped_catalogue())
+    rig = Rig(open_blower("t_115"), "overload_tripped", shipped_catalogue())
     rig.wait(60)
     assert (False, True) == (rig.is_right, rig.is_warm)
     rig.follow({"power": "off"})
@@ -164,7 +165,7 @@ def test_an_overload_closes_while_it_waits() -> None:
 
 def test_the_same_seed_is_the_same_noise(flow: Flow) -> None:
     """A case and its seed give the same walk to the letter; another seed another one."""
-    walk, unit = Walk(flow), open_unit("t_230")
+    walk, unit = Walk(flow), open_blower("t_230")
     cases = [Case("t_230", "capacitor_weak", "slow", seed) for seed in (1, 1, 2)]
     first, again, other = (_readings(flow, case) for case in cases)
     assert first == again
@@ -174,7 +175,7 @@ def test_the_same_seed_is_the_same_noise(flow: Flow) -> None:
 
 
 def _readings(flow: Flow, case: Case) -> list[str]:
-    technician = make_technician(flow, open_unit(case.unit), case, shipped_catalogue())
+    technician = make_technician(flow, open_blower(case.unit), case, shipped_catalogue())
     shown = [technician.look_at(name)[0] for name in ("line_idle", "r_high", "cap_reading")]
     return [format_for_eye(one) for one in shown if one is not None]
 
@@ -193,16 +194,16 @@ def test_a_flow_of_someone_else(tmp_path: Path) -> None:
     file = tmp_path / "foreign.yaml"
     file.write_text(FOREIGN.format(start="seen", rating="motor_hp"), "utf-8")
     case = Case("t_115", "bearings_seized", "slow")
-    walked = walk_case(Walk(open_flow(str(file))), open_unit("t_115"), case, shipped_catalogue())
+    walked = walk_case(Walk(open_flow(str(file))), open_blower("t_115"), case, shipped_catalogue())
     assert (("seen",), "no_fault") == (walked.steps, walked.outcome)
     file.write_text(FOREIGN.format(start="rating", rating="motor_hp"), "utf-8")
     technician = make_technician(
-        open_flow(str(file)), open_unit("t_115"), case, shipped_catalogue()
+        open_flow(str(file)), open_blower("t_115"), case, shipped_catalogue()
     )
     assert "zero point three three three three" in technician.answer(_at(technician.flow, "rating"))
     file.write_text(FOREIGN.format(start="rating", rating="motor_weight"), "utf-8")
     technician = make_technician(
-        open_flow(str(file)), open_unit("t_115"), case, shipped_catalogue()
+        open_flow(str(file)), open_blower("t_115"), case, shipped_catalogue()
     )
     with pytest.raises(BenchError, match="no rating 'motor_weight'"):
         technician.answer(_at(technician.flow, "rating"))
