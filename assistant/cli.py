@@ -12,6 +12,7 @@ from cyclopts import App, CycloptsError, Group, Parameter
 
 from assistant import __version__
 from assistant.errors import RungsideError
+from assistant.voice.spelling import SPELLED
 
 app = App(
     name="rungside",
@@ -38,7 +39,7 @@ def main(arguments: list[str] | None = None) -> NoReturn:
 
 def run(arguments: list[str]) -> int:
     """Run a command and give its exit code; every error becomes one sentence."""
-    _speak_utf8()
+    _spell_for_terminal()
     try:
         code = app(
             arguments,
@@ -69,12 +70,12 @@ def _one_line(text: str) -> str:
     return " ".join(text.split())
 
 
-def _speak_utf8() -> None:
-    """Write what the terminal can show, and never fail on what it cannot."""
+def _spell_for_terminal() -> None:
+    """Write what the terminal can show, spell out what it cannot, and never fail on it."""
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
-            reconfigure(errors="replace", line_buffering=True)
+            reconfigure(errors=SPELLED, line_buffering=True)
 
 
 def _leave_pipe() -> None:

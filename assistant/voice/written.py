@@ -6,6 +6,7 @@ from textwrap import fill
 from typing import Protocol, TextIO, runtime_checkable
 
 from assistant.spoken.meaning import CommandKind
+from assistant.voice.spelling import spell_for
 from assistant.walk.ends import Role, Utterance, Voice
 
 NARROWEST = 20
@@ -22,16 +23,6 @@ ROLE_WORDS = {
     Role.NOTICE: "Note",
     Role.HOLD: "On hold",
 }
-
-# What a stream cannot write is spelled with what every stream has.
-PLAIN = {
-    "µ": "u", "\N{GREEK SMALL LETTER MU}": "u", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
-    "\N{OHM SIGN}": "ohm", "±": "+-", "\N{MULTIPLICATION SIGN}": "x", "·": "*", "°": " deg ",
-    "√": "sqrt", "≤": "<=", "≥": ">=", "≈": "about", "→": "->", "\N{EN DASH}": "-",
-    "\N{EM DASH}": "-", "\N{MINUS SIGN}": "-", "\N{LEFT SINGLE QUOTATION MARK}": "'",
-    "\N{RIGHT SINGLE QUOTATION MARK}": "'", "“": '"', "”": '"', "…": "...", "½": "1/2",
-    "¼": "1/4", "¾": "3/4", "²": "^2", "³": "^3",
-}  # fmt: skip
 
 
 @runtime_checkable
@@ -109,17 +100,9 @@ def format_line(utterance: Utterance, encoding: str = "utf-8") -> str:
     """Give the one line that is printed for an utterance, writable in the encoding."""
     text = "".join(letter if letter.isprintable() else " " for letter in utterance.for_eye)
     line = f"{ROLE_WORDS[utterance.role]}: {' '.join(text.split())}"
-    return "".join(_spell(letter, encoding) for letter in line)
+    return spell_for(line, encoding)
 
 
 def wrap_line(line: str, columns: int) -> str:
     """Break a line between words so that a terminal does not break it inside one."""
     return fill(line, max(columns - 1, NARROWEST), subsequent_indent="  ")
-
-
-def _spell(letter: str, encoding: str) -> str:
-    try:
-        letter.encode(encoding)
-    except (UnicodeEncodeError, LookupError):
-        return PLAIN.get(letter, "?" if ord(letter) > 127 else letter)  # noqa: PLR2004 - ASCII ends there
-    return letter

@@ -1,6 +1,7 @@
 """The demo and the ends: the finding comes from the sound, and every end gives the same record."""
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -145,6 +146,16 @@ def test_typed_piped_and_heard_words_give_the_same_journal(heard: Path, tmp_path
     expected = told(heard)
     assert expected == told(only_session(by_file))
     assert expected == told(only_session(by_pipe))
+
+
+def test_a_terminal_without_the_letters_gets_them_spelled(heard: Path) -> None:
+    """A report printed where there is no micro sign reads 2.9 uF, and nothing is left out."""
+    command = [sys.executable, "-m", "assistant", "report", str(heard)]
+    plain = os.environ | {"PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(command, capture_output=True, check=True, cwd=ROOT, env=plain)
+    said = done.stdout.decode("ascii")
+    assert "cap reading: 2.9 uF" in said
+    assert "?" not in said
 
 
 def test_replay_gives_the_identical_journal(

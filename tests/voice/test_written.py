@@ -9,9 +9,9 @@ from assistant.spoken.meaning import CommandKind
 from assistant.voice.aloud import SpokenVoice
 from assistant.voice.errors import VoiceError
 from assistant.voice.player import Player
+from assistant.voice.spelling import PLAIN, spell_for
 from assistant.voice.synthesis import Synthesiser
 from assistant.voice.written import (
-    PLAIN,
     ROLE_WORDS,
     BothVoices,
     PrintedVoice,
@@ -110,6 +110,7 @@ def test_spellings_are_writable_everywhere() -> None:
     """Each spelling is plain ASCII, and a letter without one becomes a question mark."""
     assert all(spelled.isascii() for spelled in PLAIN.values())
     assert "Note: ?" == format_line(Utterance(Role.NOTICE, "\N{SNOWMAN}"), "ascii")
+    assert "10 uF?" == spell_for("10 µF\udc80", "an encoding of no-one's")
 
 
 @pytest.mark.parametrize("stream", [closed_stream(), Full()], ids=["closed", "full"])
