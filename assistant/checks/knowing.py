@@ -114,7 +114,6 @@ class Layout:
             atoms = [Atom("", NEVER), Atom("", DECLINED)]
             self.values[value] = self._lay(atoms + [Atom("", TAKEN, *came) for came in taken])
 
-
     def comings(self, name: str, value: str, outcome: str = "") -> Iterator[tuple[str, str, int]]:
         """Give what a value comes to at a step, or where the step is left by an outcome."""
         step = self.flow.steps[name]

@@ -43,20 +43,28 @@ def check_step_units(flow: Flow, name: str, step: LinkedStep, origin: Origin) ->
     if isinstance(step, MeasureStep) and step.unit not in _UNITS[step.quantity]:
         fitting = " or ".join(unit.value for unit in _UNITS[step.quantity])
         message = f"'{step.quantity.value}' is not measured in {step.unit.value}."
-        yield origin.source.problem((*origin.where, "unit"), message, f"Write {fitting}.")
+        yield origin.source.problem(
+            (*origin.where, "unit"), message, f"Write {fitting}.", "unit-mismatch"
+        )
     if isinstance(step, MeasureStep | WorkOutStep) and step.meter is not None:
         meter = flow.vocabulary.meters.get(step.meter)
         if meter is not None and meter.lead_ohms and step.unit not in RESISTANCE_UNITS:
             message = f"The meter setting '{step.meter}' measures ohms, not {step.unit.value}."
-            yield origin.source.problem((*origin.where, "meter"), message, "Choose its setting.")
+            yield origin.source.problem(
+                (*origin.where, "meter"), message, "Choose its setting.", "meter-mismatch"
+            )
     if isinstance(step, NumberStep) and step.plausible[0] > step.plausible[1]:
         message = f"The plausible range of '{name}' ends before it begins."
-        yield origin.source.problem((*origin.where, "plausible"), message, "Lowest first.")
+        yield origin.source.problem(
+            (*origin.where, "plausible"), message, "Lowest first.", "empty-range"
+        )
     if isinstance(step, MeasureStep | AskStep | WorkOutStep):
         value = value_name(name, step)
         if flow.units[value] is not step.unit:
             message = f"'{value}' is in {flow.units[value].value} elsewhere in this flow."
-            yield origin.source.problem((*origin.where, "unit"), message, "Use one unit.")
+            yield origin.source.problem(
+                (*origin.where, "unit"), message, "Use one unit.", "unit-mismatch"
+            )
 
 
 def check_kind(
@@ -70,7 +78,8 @@ def check_kind(
         Quantity(Decimal(1), other).to(unit)
     except RungsideError:
         message = f"'{operand}' is in {other.value} and cannot be compared with {unit.value}."
-        yield origin.source.problem((*origin.where, *way), message, "Name a value of its kind.")
+        hint = "Name a value of its kind."
+        yield origin.source.problem((*origin.where, *way), message, hint, "unit-mismatch")
 
 
 _EMPTY_WORDS = frozenset(
@@ -87,7 +96,7 @@ def check_spoken(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Ite
     if step.hold and step.skipped is not None:
         message = f"'{name}' is a hold point, so it cannot be skipped."
         hint = "Take 'skipped' out, or 'hold'."
-        yield origin.source.problem((*origin.where, "skipped"), message, hint)
+        yield origin.source.problem((*origin.where, "skipped"), message, hint, "hold-skipped")
     for choice, answer in step.choices.items():
         where = (*origin.where, "choices", choice, "phrases")
         yield from _check_phrases(origin.source, where, answer.phrases)
@@ -99,7 +108,7 @@ def check_cautions(source: Source, cautions: Mapping[str, Caution]) -> Iterator[
         where = ("cautions", name, "answer")
         if not caution.answer:
             message = f"The caution '{name}' has no phrase that answers it."
-            yield source.problem(where, message, "Add 'answer: [words to say]'.")
+            yield source.problem(where, message, "Add 'answer: [words to say]'.", "no-phrases")
         yield from _check_phrases(source, where, caution.answer)
 
 
@@ -108,11 +117,12 @@ def _check_phrases(source: Source, where: Where, phrases: Iterable[str]) -> Iter
         if phrase.strip().lower() in _EMPTY_WORDS:
             message = f"'{phrase}' names no state, so it confirms nothing."
             hint = "Write what is seen, as 'it is locked out'."
-            yield source.problem((*where, position), message, hint)
+            yield source.problem((*where, position), message, hint, "empty-word")
 
 
 def check_step_name(name: str, origin: Origin) -> Iterator[Problem]:
     """A step's name cannot be mistaken for a target, nor for a step of an included file."""
     if name in {END, STOP} or name.startswith(RETURN) or set(name) & set("/>"):
         message = f"'{name}' cannot be the name of a step."
-        yield origin.source.problem(origin.where, message, "Use letters, digits and '_'.")
+        hint = "Use letters, digits and '_'."
+        yield origin.source.problem(origin.where, message, hint, "step-name")

@@ -4,6 +4,7 @@ The judging itself is in the room `rules`; here stands what a flow file can writ
 it has to answer. Adding a rule: declare it here, judge it in `rules/judges.py`.
 """
 
+from collections.abc import Iterator
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, ClassVar, Literal
@@ -41,14 +42,18 @@ class RuleModel(BaseModel):
 
     def operands(self) -> tuple[Operand, ...]:
         """Give every operand, so that names can be checked when the flow loads."""
-        found: list[Operand] = []
+        return tuple(operand for _, operand in self.placed_operands())
+
+    def placed_operands(self) -> Iterator[tuple[tuple[str | int, ...], Operand]]:
+        """Give every operand with the way to it inside the rule."""
         for name in type(self).model_fields:
             if name in {"rule", "go", "kind"}:
                 continue
             value = getattr(self, name)
-            members = value if isinstance(value, tuple) else (value,)
-            found.extend(m for m in members if isinstance(m, Decimal | str))
-        return tuple(found)
+            if isinstance(value, tuple):
+                yield from (((name, place), one) for place, one in enumerate(value))
+            elif isinstance(value, Decimal | str):
+                yield (name,), value
 
     def target(self, outcome: str) -> str | None:
         """Give where an outcome leads; None where the flow does not say."""

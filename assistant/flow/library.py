@@ -38,7 +38,7 @@ def find_flow(name: str) -> Path:
     shipped_file = shipped("flows") / f"{name}.yaml"
     if not shipped_file.is_file():
         message = f"There is no flow '{name}'."
-        raise FlowError([Problem(path, 1, 1, message, nearest(name, flow_names()))])
+        raise FlowError([Problem(path, 1, 1, message, nearest(name, flow_names()), "not-readable")])
     return shipped_file
 
 

@@ -137,16 +137,18 @@ class _Build:
             if self.cautions.setdefault(name, caution) != caution:
                 message = f"The caution '{name}' says something else elsewhere in this flow."
                 where = ("cautions", name)
-                self.problems.append(source.problem(where, message, "Give it another name."))
+                hint = "Give it another name."
+                self.problems.append(source.problem(where, message, hint, "two-meanings"))
 
     def _take_findings(self, source: Source, flow: FlowFile, prefix: str) -> None:
         """Findings are shared by name, so an included flow may not give one another meaning."""
         for name, finding in flow.findings.items():
-            known = self.findings.setdefault(name, _prefixed(finding, prefix))
+            known = self.findings.setdefault(name, _prefixed(flow, finding, prefix))
             if known.part != finding.part:
                 where = ("findings", name)
                 message = f"The finding '{name}' means another part elsewhere in this flow."
-                self.problems.append(source.problem(where, message, "Give it another name."))
+                hint = "Give it another name."
+                self.problems.append(source.problem(where, message, hint, "two-meanings"))
 
     def _include(
         self,
@@ -159,7 +161,8 @@ class _Build:
         file = (origin.source.file.parent / step.flow).resolve()
         if file in parents or len(parents) > _DEEPEST_INCLUDE:
             message = f"'{step.flow}' includes itself by way of this file."
-            self.problems.append(origin.source.problem((*origin.where, "flow"), message))
+            where = (*origin.where, "flow")
+            self.problems.append(origin.source.problem(where, message, "", "include-cycle"))
             return
         try:
             source, flow = self.read(file)
@@ -169,12 +172,13 @@ class _Build:
         for missing in sorted(set(flow.returns) - set(step.returns)):
             message = f"'{step.flow}' returns '{missing}', which leads nowhere here."
             where = (*origin.where, "returns")
-            self.problems.append(origin.source.problem(where, message, f"Add '{missing}: …'."))
+            hint = f"Add '{missing}: …'."
+            self.problems.append(origin.source.problem(where, message, hint, "missing-return"))
         for unknown in sorted(set(step.returns) - set(flow.returns)):
             message = f"'{step.flow}' has no return '{unknown}'."
             where = (*origin.where, "returns", unknown)
             hint = nearest(unknown, flow.returns)
-            self.problems.append(origin.source.problem(where, message, hint))
+            self.problems.append(origin.source.problem(where, message, hint, "unknown-return"))
         inside = here + "/"
         self.steps[here] = GateStep(include=here, way="in", next=inside + flow.start)
         self.origins[here] = origin
@@ -197,7 +201,7 @@ class _Build:
             message = f"'{about}' is not an observation of the vocabulary."
             hint = nearest(about, self.vocabulary.observations)
             where = (*origin.where, "about")
-            self.problems.append(origin.source.problem(where, message, hint))
+            self.problems.append(origin.source.problem(where, message, hint, "unknown-observation"))
             return step
         filled: dict[str, Answer] = {}
         for name, answer in step.choices.items():
@@ -205,7 +209,7 @@ class _Build:
                 where = (*origin.where, "choices", name)
                 message = f"'{name}' is not something that '{about}' can be."
                 hint = nearest(name, observation.values)
-                self.problems.append(origin.source.problem(where, message, hint))
+                self.problems.append(origin.source.problem(where, message, hint, "unknown-choice"))
             phrases = answer.phrases or observation.values.get(name, ())
             filled[name] = answer.model_copy(update={"phrases": phrases})
         return step.model_copy(update={"choices": filled})
@@ -236,15 +240,20 @@ class _Build:
         )
 
 
-def _prefixed(finding: Finding, prefix: str) -> Finding:
-    return finding.model_copy(update={"proof": tuple(prefix + name for name in finding.proof)})
+def _prefixed(flow: FlowFile, finding: Finding, prefix: str) -> Finding:
+    """Lead the steps that a finding names to their ids; values keep their names."""
+    steps = {n for n, step in flow.steps.items() if not isinstance(step, JudgedStep)}
+    evidence = tuple(prefix + one if one in steps else one for one in finding.evidence)
+    proof = tuple(prefix + name for name in finding.proof)
+    return finding.model_copy(update={"evidence": evidence, "proof": proof})
 
 
 def _as_include_problem(origin: Origin, step: IncludeStep, error: FlowError) -> Iterator[Problem]:
     """Point at the include where the file is missing, at the file where it is broken."""
     if any("no such file" in problem.message for problem in error.problems):
         message = f"There is no file '{step.flow}' beside this flow."
-        yield origin.source.problem((*origin.where, "flow"), message, "Name a file in flows/.")
+        where, hint = (*origin.where, "flow"), "Name a file in flows/."
+        yield origin.source.problem(where, message, hint, "include-missing")
         return
     yield from error.problems
 
@@ -283,7 +292,8 @@ class _Leader:
 
     def _complain(self, name: str, where: Where, known: list[str]) -> None:
         message = f"'{name}' is not a step to go to."
-        self.problems.append(self.source.problem(where, message, nearest(name, known)))
+        hint = nearest(name, known)
+        self.problems.append(self.source.problem(where, message, hint, "unknown-target"))
 
     def lead(self, name: str, step: StepBase) -> StepBase:
         """Give the step with every target led on and its value named."""

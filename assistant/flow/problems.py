@@ -31,7 +31,7 @@ class Problem:
     column: int
     message: str
     hint: str = ""
-    check: str = "form"
+    check: str = "wrong-form"
     severity: Severity = "error"
 
     def __str__(self) -> str:

@@ -1,6 +1,7 @@
 """Every path of a flow, followed over the small state that keeps hands safe, before it loads."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from assistant.flow.conditions import (
@@ -25,6 +26,8 @@ from assistant.flow.vocabulary import Vocabulary
 State: TypeAlias = tuple[tuple[str, str], ...]
 """The value of each condition, by name, in order of the names."""
 
+_WORDS = "vocabulary"
+
 
 def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem]:
     """Complain where the conditions that readings rest on are missing, free or true from the start.
@@ -39,18 +42,19 @@ def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem
         where = ("conditions", name)
         if condition is None or value not in condition.values:
             message = f"The condition '{name}' with the value '{value}' is missing."
-            yield source.problem(where, message, "Readings rest on it: add it.")
+            yield source.problem(where, message, "Readings rest on it: add it.", _WORDS)
         elif condition.by != "proof":
             message = f"The condition '{name}' can be set by saying so."
-            yield source.problem(where, message, "Write 'by: proof': readings rest on it.")
+            yield source.problem(where, message, "Write 'by: proof': readings rest on it.", _WORDS)
         elif condition.first == value:
             message = f"The condition '{name}' begins as '{value}' before anything was proven."
-            yield source.problem(where, message, "Put the unproven value first.")
+            yield source.problem(where, message, "Put the unproven value first.", _WORDS)
     for name, condition in vocabulary.conditions.items():
         silent = [value for value in condition.values if not condition.phrases.get(value)]
         if condition.by == "hand" and silent:
             message = f"The condition '{name}' has no phrases for '{silent[0]}'."
-            yield source.problem(("conditions", name), message, "Add them under 'phrases'.")
+            hint = "Add them under 'phrases'."
+            yield source.problem(("conditions", name), message, hint, _WORDS)
 
 
 def check_paths(flow: Flow) -> list[Problem]:
@@ -129,13 +133,40 @@ def reachable_states(flow: Flow) -> dict[str, set[State]]:
 
 
 def _onward(flow: Flow, name: str, state: State) -> Iterator[tuple[str, State]]:
+    for leaving in leavings(flow, name, state):
+        yield leaving.target, leaving.after
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """One way a step can be left.
+
+    Args:
+        outcome: the outcome that leaves it.
+        target: where it leads.
+        here: the conditions once hands did what the step asks for, before it was answered.
+        left: what the step leaves true by this outcome.
+        after: the conditions behind it.
+        is_proven: of a number, whether rules judged it and each let it pass.
+    """
+
+    outcome: str
+    target: str
+    here: Conditions
+    left: Conditions
+    after: State
+    is_proven: bool
+
+
+def leavings(flow: Flow, name: str, state: State) -> Iterator[Leaving]:
+    """Give every way a step can be left that is reached with these conditions."""
     step = flow.steps[name]
     here = _made_ready(flow, step, dict(state))
     for outcome, target in step.exits():
         for is_proven in _ways_on(step, outcome):
             left = effects(flow.vocabulary, step, outcome, is_proven=is_proven)
-            after = with_set(flow.vocabulary, here, left)
-            yield target, tuple(sorted(after.items()))
+            after = tuple(sorted(with_set(flow.vocabulary, here, left).items()))
+            yield Leaving(outcome, target, here, left, after, is_proven)
 
 
 def _ways_on(step: LinkedStep, outcome: str) -> tuple[bool, ...]:

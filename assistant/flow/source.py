@@ -16,6 +16,8 @@ from ruamel.yaml.reader import ReaderError
 from assistant.flow.plain import DuplicateKeyError, Places, Where, plain_values
 from assistant.flow.problems import FlowError, Problem, nearest
 
+_UNREAD = "not-readable"
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -33,7 +35,9 @@ class Source:
     data: dict[str, Any]
     places: Places
 
-    def problem(self, where: Where, message: str, hint: str = "", check: str = "form") -> Problem:
+    def problem(
+        self, where: Where, message: str, hint: str = "", check: str = "wrong-form"
+    ) -> Problem:
         """Make a complaint that points at the nearest known place on the way to `where`."""
         way = tuple(where)
         while way and way not in self.places:
@@ -57,13 +61,13 @@ def read_source(file: Path) -> Source:
         message = "The file holds a character that YAML does not allow."
         raise FlowError([_at_offset(file, text, error.position, message)]) from error
     except YAMLError as error:
-        raise FlowError([Problem(file, 1, 1, f"This is not YAML: {error}.")]) from error
+        raise FlowError([_unread(file, f"This is not YAML: {error}.")]) from error
     except RecursionError as error:
         message = "The file is nested too deeply."
-        raise FlowError([Problem(file, 1, 1, message, "A flow needs six levels.")]) from error
+        raise FlowError([_unread(file, message, "A flow needs six levels.")]) from error
     if not isinstance(data, dict):
         message = "The file does not hold keys with values."
-        raise FlowError([Problem(file, 1, 1, message, "Begin with 'flow: name'.")])
+        raise FlowError([_unread(file, message, "Begin with 'flow: name'.")])
     return Source(file, text, data, places)
 
 
@@ -77,16 +81,14 @@ def _read_text(file: Path) -> str:
     try:
         return file.read_text(encoding="utf-8")
     except FileNotFoundError as error:
-        raise FlowError(
-            [Problem(file, 1, 1, "There is no such file.", "Give a path to a flow file.")]
-        ) from error
+        hint = "Give a path to a flow file."
+        raise FlowError([_unread(file, "There is no such file.", hint)]) from error
     except UnicodeDecodeError as error:
-        raise FlowError(
-            [Problem(file, 1, 1, "The file is not UTF-8 text.", "Save it as UTF-8.")]
-        ) from error
+        hint = "Save it as UTF-8."
+        raise FlowError([_unread(file, "The file is not UTF-8 text.", hint)]) from error
     except OSError as error:
         reason = error.strerror or "it cannot be opened"
-        raise FlowError([Problem(file, 1, 1, f"The file cannot be read: {reason}.")]) from error
+        raise FlowError([_unread(file, f"The file cannot be read: {reason}.")]) from error
 
 
 def _yaml_problem(file: Path, error: MarkedYAMLError) -> Problem:
@@ -94,15 +96,20 @@ def _yaml_problem(file: Path, error: MarkedYAMLError) -> Problem:
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     if isinstance(error, DuplicateKeyError):
         message = f"The key '{error.problem}' stands twice."
-        return Problem(file, line, column, message, "Keep one of them.")
+        return Problem(file, line, column, message, "Keep one of them.", "double-key")
     said = (error.problem or "it cannot be read").strip().rstrip(".")
     hint = "Check the indentation, the colon and the quotes here."
-    return Problem(file, line, column, f"This is not YAML: {said}.", hint)
+    return Problem(file, line, column, f"This is not YAML: {said}.", hint, _UNREAD)
 
 
 def _at_offset(file: Path, text: str, offset: int, message: str) -> Problem:
     before = text[:offset]
-    return Problem(file, before.count("\n") + 1, offset - before.rfind("\n"), message)
+    line, column = before.count("\n") + 1, offset - before.rfind("\n")
+    return Problem(file, line, column, message, check=_UNREAD)
+
+
+def _unread(file: Path, message: str, hint: str = "") -> Problem:
+    return Problem(file, 1, 1, message, hint, _UNREAD)
 
 
 def model_problems(
@@ -125,11 +132,13 @@ def _model_problem(
     name = str(one["loc"][-1]) if one["loc"] else "the file"
     kind, context = one["type"], one.get("ctx", {})
     if kind == "missing":
-        return source.problem(where, f"'{name}' is missing here.", f"Add '{name}:'.")
+        said = f"'{name}' is missing here."
+        return source.problem(where, said, f"Add '{name}:'.", "missing-key")
     if kind == "extra_forbidden":
         tags = [part for part in one["loc"][:-1] if part in keys]
         hint = nearest(name, keys[tags[-1] if tags else ""]) if len(where) <= 1 or tags else ""
-        return source.problem((*where, name), f"'{name}' is not a key that belongs here.", hint)
+        said = f"'{name}' is not a key that belongs here."
+        return source.problem((*where, name), said, hint, "unknown-key")
     if kind in {"enum", "literal_error"}:
         expected = [
             word.strip(" '") for word in context["expected"].replace(" or ", ",").split(",")
@@ -138,13 +147,15 @@ def _model_problem(
             where,
             f"'{one['input']}' is not one of the words known here.",
             nearest(str(one["input"]), expected),
+            "unknown-word",
         )
     if kind in {"union_tag_invalid", "union_tag_not_found"}:
         key = context["discriminator"].strip("'")
         expected = [word.strip(" '") for word in context.get("expected_tags", "").split(",")]
         found = context.get("tag")
         said = f"'{found}' is not a known {key}." if found else f"'{key}' is missing here."
-        return source.problem((*where, key), said, nearest(str(found), [e for e in expected if e]))
+        hint, check = nearest(str(found), filter(None, expected)), "unknown-word"
+        return source.problem((*where, key), said, hint, check if found else "missing-key")
     sentence = one["msg"][0].upper() + one["msg"][1:]
     return source.problem(where, f"'{name}': {sentence}.")
 
