@@ -125,7 +125,7 @@ def shares(ground: Ground, traces: Sequence[Trace], only: str | None = None) -> 
     """
     if not traces:
         return
-    order = own_order(traces)
+    order = own_order(ground.flow, traces)
     begun = sum(float(ground.flow.steps[name].minutes) for name in order.beginning)
 
     def complaint(trace: Trace) -> str:

@@ -254,8 +254,8 @@ class Table:
 
     def _is_between(self, name: str) -> bool:
         """Whether a step only leads from one state of power to another."""
-        flow, step = self.flow, self.flow.steps[name]
-        if name.startswith((f"{flow.make_safe}/", f"{flow.make_live}/")):
+        step = self.flow.steps[name]
+        if is_of_power(self.flow, name):
             return True
         return isinstance(step, DoStep) and "power" in step.leaves
 
@@ -304,13 +304,14 @@ class Order:
     modes: Mapping[str, frozenset[str]]
 
 
-def own_order(traces: Sequence[Trace]) -> Order:
+def own_order(flow: Flow, traces: Sequence[Trace]) -> Order:
     """Give the order that walks on one unit keep.
 
     Args:
-        traces: all of them.
+        flow: what was walked.
+        traces: all of its walks there.
     """
-    walks = [_as_found(trace) for trace in traces]
+    walks = [_as_found(flow, trace) for trace in traces]
     together = takewhile(lambda steps: len(set(steps)) == 1, zip(*walks, strict=False))
     modes: dict[str, set[str]] = {}
     for trace in traces:
@@ -322,7 +323,14 @@ def own_order(traces: Sequence[Trace]) -> Order:
     )
 
 
-def _as_found(trace: Trace) -> list[str]:
-    """Give the steps taken before an include was entered or the state of power was changed."""
-    own = takewhile(lambda pair: "/" not in pair[0] and pair[1].mode == FOUND, trace.steps)
+def _as_found(flow: Flow, trace: Trace) -> list[str]:
+    """Give the steps taken before the state of power was changed."""
+    own = takewhile(
+        lambda pair: not is_of_power(flow, pair[0]) and pair[1].mode == FOUND, trace.steps
+    )
     return [name for name, _ in own]
+
+
+def is_of_power(flow: Flow, name: str) -> bool:
+    """Whether a step belongs to the includes that make the unit dead or live."""
+    return name.startswith((f"{flow.make_safe}/", f"{flow.make_live}/"))

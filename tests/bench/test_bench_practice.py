@@ -92,7 +92,7 @@ def test_what_is_misjudged(ground: Ground) -> None:
         *("no gas", "i am qualified", "it hums", "nothing yet", "none of these"),
         *("on the floor", "two forty"),
     )
-    assert [("complaint", "slow", "it hums"), ("unit_volts", "230 V", "240 volt")] == [
+    assert [("complaint", "slow", "it hums"), ("plate_volts/unit_volts", "230 V", "240 volt")] == [
         (one.step, one.shown, one.said) for one in coach.misjudged
     ]
     assert "Readings misjudged: 2." in coach.summary()
