@@ -71,7 +71,7 @@ def fill(template: str, values: Mapping[str, Taken]) -> Text:
                 return "the rating"
             return format_for_ear(taken.reading) if is_ear else format_for_eye(taken.reading)
 
-        return PLACEHOLDER.sub(lambda match: one(match.group(1)), template)
+        return as_spoken(PLACEHOLDER.sub(lambda match: one(match.group(1)), template))
 
     return Text(put(is_ear=True), put(is_ear=False))
 
@@ -216,7 +216,7 @@ def evidence_lines(finding: Finding, state: State, flow: Flow) -> tuple[str, ...
             step = flow.steps[name]
             choice = state.answers[name]
             if isinstance(step, SpokenStep) and choice in step.choices:
-                lines.append(step.choices[choice].phrases[0])
+                lines.append(as_spoken(step.choices[choice].phrases[0]))
     return tuple(lines)
 
 
