@@ -4,7 +4,10 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from assistant.flow.linked import Flow, LinkedStep
+from assistant.checks.hands import Hands
+from assistant.checks.knowing import Knowing
+from assistant.flow.linked import Flow, GateStep, LinkedStep
+from assistant.flow.model import JudgedStep
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem, Severity
 from assistant.flow.safety import State, reachable_states
@@ -50,9 +53,19 @@ class Subject:
         return frozenset(spread([self.flow.start], self.onward)) & frozenset(self.flow.steps)
 
     @cached_property
+    def knowing(self) -> Knowing:
+        """Give what each answer, value and finding may be on arrival at each step."""
+        return Knowing(self.flow)
+
+    @cached_property
     def states(self) -> Mapping[str, frozenset[State]]:
         """Give, for each step that is reached, every set of conditions it can be reached with."""
         return {name: frozenset(found) for name, found in reachable_states(self.flow).items()}
+
+    @cached_property
+    def hands(self) -> Hands:
+        """Give what hands have done and been told on every path."""
+        return Hands(self.flow)
 
     def problem(self, step: str, way: Where, message: str, hint: str = "") -> Problem:
         """Make a complaint about a step, at the line of the key that `way` leads to.
@@ -65,6 +78,36 @@ class Subject:
         """
         origin = self.flow.origins[step]
         return origin.source.problem((*origin.where, *way), message, hint)
+
+    def arrow_problem(self, step: str, outcome: str, message: str, hint: str = "") -> Problem:
+        """Make a complaint about where an outcome of a step leads, at the key that says so."""
+        return self.problem(step, self.arrow_way(step, outcome), message, hint)
+
+    def arrow_way(self, name: str, outcome: str) -> Where:
+        """Give the way inside a step to the key that says where an outcome leads."""
+        step = self.flow.steps[name]
+        if isinstance(step, GateStep):
+            return ("flow",) if step.way == "in" else ()
+        kind, _, word = outcome.partition(".")
+        if kind == "choice" and self._is_written(name, ("choices", word, "next")):
+            return ("choices", word, "next")
+        if kind.startswith("rule") and isinstance(step, JudgedStep):
+            position = int(kind.removeprefix("rule"))
+            rule = step.judge[position]
+            key = word if word in rule.go else rule.outcomes[word].value
+            return ("judge", position, "go", key)
+        if kind.startswith("case"):
+            return ("cases", int(kind.removeprefix("case")), "next")
+        return ("next",) if kind == "choice" else (kind,)
+
+    def leaves_way(self, name: str, outcome: str, condition: str) -> Where:
+        """Give the way inside a step to the key that says what an outcome leaves true."""
+        way: Where = ("choices", outcome.removeprefix("choice."), "leaves", condition)
+        return way if self._is_written(name, way) else ("leaves", condition)
+
+    def _is_written(self, step: str, way: Where) -> bool:
+        origin = self.flow.origins[step]
+        return (*origin.where, *way) in origin.source.places
 
     def finding_problem(self, finding: str, way: Where, message: str, hint: str = "") -> Problem:
         """Make a complaint about a finding, at the line of the key that `way` leads to."""
