@@ -185,17 +185,35 @@ class Knowing:
     def __init__(self, flow: Flow) -> None:
         self.flow, self.layout = flow, Layout(flow)
         self.arrival: dict[str, int] = {}
-        order = {name: position for position, name in enumerate(_in_order(flow))}
-        ahead = [(0, flow.start)] if flow.start in order else []
-        self.arrival.update({flow.start: self.layout.first} if ahead else {})
+        self._order = {name: place for place, name in enumerate(_in_order(flow))}
+        self._spread(flow.start, self.layout.first)
+        for include in (flow.make_safe, flow.make_live):
+            if include is not None and include not in self.arrival:
+                self._spread(include, reduce(or_, self.arrival.values(), 0))
+
+    def _spread(self, start: str, brought: int) -> None:
+        """Carry what is known on from a step until nothing new arrives anywhere."""
+        if start not in self._order:
+            return
+        self.arrival[start] = self.arrival.get(start, 0) | brought
+        ahead, waiting = [(self._order[start], start)], {start}
         while ahead:
             _, name = heappop(ahead)
-            for target, brought in self._onward(name, self.arrival[name]):
+            waiting.discard(name)
+            for _, target, then in self.leads(name, self.arrival[name]):
                 known = self.arrival.get(target, 0)
-                if target in order and brought | known != known:
-                    self.arrival[target] = brought | known
-                    if (order[target], target) not in ahead:
-                        heappush(ahead, (order[target], target))
+                if then and target in self._order and then | known != known:
+                    self.arrival[target] = then | known
+                    if target not in waiting:
+                        waiting.add(target)
+                        heappush(ahead, (self._order[target], target))
+
+    def onward(self, name: str) -> frozenset[str]:
+        """Give the targets that a step can lead to, given what can be known there."""
+        if name not in self.arrival:
+            return frozenset()
+        leads = self.leads(name, self.arrival[name])
+        return frozenset(target for _, target, brought in leads if brought)
 
     def may_be(self, name: str, variable: Variable) -> tuple[Atom, ...]:
         """Give what a variable may be on arrival at a step; nothing where no path leads."""
@@ -207,22 +225,22 @@ class Knowing:
         variable = self.layout.values[value]
         return frozenset(atom.status for atom in self.may_be(name, variable))
 
-    def _onward(self, name: str, here: int) -> Iterator[tuple[str, int]]:
-        step = self.flow.steps[name]
-        if isinstance(step, DecideStep):
-            yield from self.branches(step, here)
-            return
-        for outcome, target in step.exits():
-            after = self._after(name, step, outcome, here)
-            if after:
-                yield target, after
+    def leads(self, name: str, here: int) -> Iterator[tuple[str, str, int]]:
+        """Give each outcome of a step with its target and what is known then; 0 where it cannot be.
 
-    def branches(self, step: DecideStep, here: int) -> Iterator[tuple[str, int]]:
-        """Give where a decision can lead, with what is known then; 0 where it never does."""
-        for case in step.cases:
-            yield case.next, self.holding(case, here)
+        Args:
+            name: the step.
+            here: what is known on arrival.
+        """
+        step = self.flow.steps[name]
+        if not isinstance(step, DecideStep):
+            for outcome, target in step.exits():
+                yield outcome, target, self._after(name, step, outcome, here)
+            return
+        for position, case in enumerate(step.cases):
+            yield f"case{position}", case.next, self.holding(case, here)
             here = self.failing(case, here)
-        yield step.otherwise, here
+        yield "otherwise", step.otherwise, here
 
     def holding(self, case: Case, here: int) -> int:
         """Give what is known where a case holds; 0 where it cannot."""
@@ -360,7 +378,8 @@ def _in_order(flow: Flow) -> list[str]:
     """Give the reached steps so that each stands before those it leads to, circles apart."""
     seen: set[str] = set()
     left: list[str] = []
-    ahead: list[tuple[str, bool]] = [(flow.start, False)]
+    begun = (flow.make_live, flow.make_safe, flow.start)
+    ahead = [(name, False) for name in begun if name is not None]
     while ahead:
         name, is_left = ahead.pop()
         if is_left:

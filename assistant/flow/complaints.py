@@ -34,7 +34,7 @@ COMPLAINTS: Mapping[str, str] = {
     "two-meanings": "One name with two meanings in a flow says the wrong thing once.",
     "no-answer": "A step that cannot be answered is where the walk stays for ever.",
     "no-phrases": "An answer without words cannot be said.",
-    "leads-nowhere": "An answer or a reading that leads nowhere leaves the walk standing.",
+    "dead-end": "An answer or a reading that leads nowhere leaves the walk standing.",
     "incomplete": "An outcome that nothing follows from leaves the walk standing.",
     "unit-mismatch": "Volts compared with ohms give a verdict that means nothing.",
     "meter-mismatch": "The wrong meter setting shows a wrong number, or breaks the meter.",

@@ -131,7 +131,7 @@ def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
     if not isinstance(step, SpokenStep):
         if not list(step.exits()):
             message = f"'{name}' leads nowhere."
-            yield _problem(origin, (), message, "Add 'next: step'.", "leads-nowhere")
+            yield _problem(origin, (), message, "Add 'next: step'.", "dead-end")
         return
     is_number = isinstance(step, JudgedStep)
     if not is_number and not step.choices:
@@ -140,7 +140,7 @@ def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
         yield _problem(origin, (), message, hint, "no-answer")
     if is_number and step.next is None:
         message = f"'{name}' does not say where a good reading leads."
-        yield _problem(origin, (), message, "Add 'next: step'.", "leads-nowhere")
+        yield _problem(origin, (), message, "Add 'next: step'.", "dead-end")
     for choice, answer in step.choices.items():
         way = ("choices", choice)
         if not answer.phrases:
@@ -148,7 +148,7 @@ def _check_answers(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> I
             yield _problem(origin, way, message, "Add 'phrases: [words to say]'.", "no-phrases")
         if answer.next is None and step.next is None:
             message = f"The answer '{choice}' leads nowhere."
-            yield _problem(origin, way, message, "Add 'next: step'.", "leads-nowhere")
+            yield _problem(origin, way, message, "Add 'next: step'.", "dead-end")
 
 
 def _check_rules(flow: Flow, name: str, step: LinkedStep, origin: Origin) -> Iterator[Problem]:
