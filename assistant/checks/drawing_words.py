@@ -135,10 +135,8 @@ def rule_words(rule: RuleModel) -> str:
 def takes_words(flow: Flow, step: LinkedStep) -> str:
     """Give what a step takes, one line: a reading with unit and places, a choice, a formula."""
     match step:
-        case MeasureStep():
-            return _measure(flow, step)
-        case AskStep():
-            return f"{'two numbers' if step.dual else 'a number'} {_number(step)}"
+        case MeasureStep() | AskStep():
+            return _reading(flow, step)
         case DoStep() | ObserveStep():
             return _watch(flow, step)
         case WorkOutStep():
@@ -152,7 +150,9 @@ def takes_words(flow: Flow, step: LinkedStep) -> str:
             return ""
 
 
-def _measure(flow: Flow, step: MeasureStep) -> str:
+def _reading(flow: Flow, step: MeasureStep | AskStep) -> str:
+    if isinstance(step, AskStep):
+        return f"{'two numbers' if step.dual else 'a number'} {_number(step)}"
     words = flow.vocabulary
     place = f"at {words.places[step.from_].say}"
     if step.to is not None:

@@ -1,0 +1,205 @@
+"""A flow as an SVG picture: one file, the system's own letters, nothing fetched from elsewhere.
+
+What a colour tells is also told in words and by a border's pattern, so it can be read in black and
+white; each step is a group with a title, in walking order, for those who listen to it.
+"""
+
+from collections.abc import Iterator, Sequence
+from xml.sax.saxutils import escape
+
+from assistant.checks.lettering import fold
+from assistant.checks.outline import Node, Outline
+from assistant.checks.power import Power
+from assistant.checks.svg_box import BOX_WIDTH, TextLine
+from assistant.checks.svg_layout import PITCH, Frame, Placed, Route, Sheet, lay_sheet
+
+_EDGE = 48
+_LINE = 19
+
+_STYLE = """
+text { font-family: "DejaVu Sans", Verdana, sans-serif; fill: #1d2126; }
+.title { font-size: 24px; font-weight: bold; }
+.note { font-size: 13px; }
+.heading { font-size: 14px; font-weight: bold; }
+.head { font-size: 11px; fill: #4a5159; }
+.name { font-size: 13px; font-weight: bold; }
+.fact, .exit { font-size: 11px; }
+.guard, .walk { font-size: 11px; font-weight: bold; }
+.box { stroke: #1d2126; fill: #ffffff; stroke-width: 1.2; }
+.off { fill: #f0f5ee; }
+.on { fill: #fdf0dc; stroke-width: 4; }
+.unproven { stroke-width: 1.8; stroke-dasharray: 8 5; }
+.mixed { fill: #f6f2f8; stroke-width: 1.8; stroke-dasharray: 14 4 3 4; }
+.unreached { stroke-dasharray: 2 5; }
+.inner { fill: none; stroke: #1d2126; stroke-width: 1.2; }
+.rule { stroke: #9aa1a8; stroke-width: 0.8; }
+.bar { fill: #1d2126; }
+.arrow { fill: none; stroke: #5b636b; stroke-width: 1.3; }
+.went { fill: none; stroke: #1d2126; stroke-width: 4.5; }
+.frame { fill: none; stroke: #8a9199; stroke-width: 1.4; }
+a:hover text, a:focus text { text-decoration: underline; }
+"""
+
+_LEGEND: tuple[tuple[Power, bool, str], ...] = (
+    (Power.OFF, False, "thin border: power proven off"),
+    (Power.ON, False, "thick border: power on"),
+    (Power.UNPROVEN, False, "dashed border: not proven, treat as live"),
+    (Power.MIXED, False, "dash and dot: differs by the way taken"),
+    (Power.OFF, True, "double border: hold point"),
+)
+_LEGEND_PITCH = 400
+
+
+def draw_svg(outline: Outline) -> str:
+    """Draw a flow as an SVG document."""
+    sheet = lay_sheet(outline)
+    width = max(sheet.columns, 4) * PITCH + 2 * _EDGE
+    head, top = _head(outline, width - 2 * _EDGE)
+    height = top + sheet.height + _EDGE
+    parts = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}"'
+        f' width="{_n(width)}" height="{_n(height)}" role="graphics-document"'
+        ' aria-labelledby="drawing-title drawing-words">',
+        f'<title id="drawing-title">{_text(outline.title)}</title>',
+        f'<desc id="drawing-words">{_text(_description(outline))}</desc>',
+        f"<style>{_STYLE}</style>",
+        _markers(),
+        f'<rect width="{_n(width)}" height="{_n(height)}" fill="#ffffff"/>',
+        *head,
+        f'<g transform="translate({_EDGE} {_n(top)})">',
+        *_sheet_parts(outline, sheet),
+        "</g>",
+        "</svg>",
+    )
+    return "\n".join(parts) + "\n"
+
+
+def _description(outline: Outline) -> str:
+    steps = f"Flow {outline.id}, edition {outline.edition}, {len(outline.nodes)} steps."
+    how = "Each step says its number, what it takes, what guards it, the power and where it leads."
+    return " ".join((steps, how, *outline.sentences))
+
+
+def _markers() -> str:
+    shape = '<path d="M0 0 L9 4 L0 8 z" fill="{}"/>'
+    mark = '<marker id="{}" markerWidth="9" markerHeight="8" refX="9" refY="4" orient="auto"'
+    mark += ' markerUnits="userSpaceOnUse">{}</marker>'
+    big = '<path d="M0 0 L15 7 L0 14 z" fill="#1d2126"/>'
+    walked = (
+        '<marker id="head-went" markerWidth="15" markerHeight="14" refX="15" refY="7"'
+        f' orient="auto" markerUnits="userSpaceOnUse">{big}</marker>'
+    )
+    return f"<defs>{mark.format('head', shape.format('#5b636b'))}{walked}</defs>"
+
+
+def _head(outline: Outline, width: float) -> tuple[list[str], float]:
+    """Give title, sentences and legend, and the height where the steps begin."""
+    y = _EDGE + 14.0
+    parts = [_line(_EDGE, y, "title", line) for line in fold(outline.title, width, 24)[:1]]
+    for sentence in (f"Flow {outline.id}, edition {outline.edition}.", *outline.sentences):
+        for line in fold(sentence, width, 13):
+            y += _LINE + 3
+            parts.append(_line(_EDGE, y, "note", line))
+    y += 26
+    per_row = int(width // _LEGEND_PITCH)
+    for position, (power, is_hold, words) in enumerate(_LEGEND):
+        row, column = divmod(position, per_row)
+        x, at = _EDGE + column * _LEGEND_PITCH, y + row * 40
+        parts += _border(x, at, 46, 26, power, is_hold=is_hold)
+        parts.append(_line(x + 58, at + 18, "note", words))
+    rows = -(-len(_LEGEND) // per_row)
+    return parts, y + rows * 40 + 40
+
+
+def _sheet_parts(outline: Outline, sheet: Sheet) -> Iterator[str]:
+    for frame in sheet.frames:
+        yield from _frame(outline, frame)
+    for route in sorted(sheet.routes, key=lambda one: one.walked):
+        yield _route(outline, route)
+    for placed in sorted(sheet.boxes, key=lambda one: one.box.node.number):
+        yield from _box(outline, placed)
+
+
+def _frame(outline: Outline, frame: Frame) -> Iterator[str]:
+    group, node = outline.groups[frame.group], outline.nodes[frame.group]
+    yield (
+        f'<rect class="frame" x="{_n(frame.x)}" y="{_n(frame.y)}" width="{_n(frame.width)}"'
+        f' height="{_n(frame.height)}" rx="10"/>'
+    )
+    words = f"Inside {node.number} {group.id}: {group.title}"
+    yield _line(frame.x + 22, frame.y + 27, "heading", fold(words, frame.width - 40, 14.5)[0])
+
+
+def _route(outline: Outline, route: Route) -> str:
+    numbers = [outline.nodes[one].number for one in (route.source, route.target)]
+    kind, head = ("went", "head-went") if route.walked else ("arrow", "head")
+    way = " ".join(f"{_n(x)},{_n(y)}" for x, y in route.points)
+    return (
+        f'<polyline class="{kind}" points="{way}" marker-end="url(#{head})">'
+        f"<title>{numbers[0]} to {numbers[1]}</title></polyline>"
+    )
+
+
+def _box(outline: Outline, placed: Placed) -> Iterator[str]:
+    box, node = placed.box, placed.box.node
+    yield f'<g id="step-{node.number}" role="group" transform="translate({_at(placed)})">'
+    yield f"<title>{_text(_spoken(node))}</title>"
+    if node.visits:
+        yield f'<rect class="bar" x="-10" y="0" width="7" height="{_n(box.height)}"/>'
+    corner = 16 if node.finding is not None else 3
+    yield from _border(
+        0, 0, BOX_WIDTH, box.height, node.power.power, is_hold=node.is_hold, corner=corner
+    )
+    yield f'<path class="rule" d="M11 {_n(box.rule)} H{BOX_WIDTH - 11}"/>'
+    yield from _box_lines(outline, box.lines)
+    yield "</g>"
+
+
+def _at(placed: Placed) -> str:
+    return f"{_n(placed.x)} {_n(placed.y)}"
+
+
+def _spoken(node: Node) -> str:
+    """Give a step's title, which a pointer shows and a screen reader says."""
+    hold = ", hold point" if node.is_hold else ""
+    says = f" Says: {node.says}" if node.says else ""
+    return f"{node.number} {node.id}, {node.kind}{hold}, {node.power.words}.{says}"
+
+
+def _border(
+    x: float,
+    y: float,
+    width: float,
+    height: float,
+    power: Power,
+    *,
+    is_hold: bool,
+    corner: float = 3,
+) -> Iterator[str]:
+    """Give the border that tells the state of power, and a second one inside for a hold point."""
+    shape = '<rect class="{}" x="{}" y="{}" width="{}" height="{}" rx="{}"/>'
+    yield shape.format(f"box {power.value}", _n(x), _n(y), _n(width), _n(height), corner)
+    if is_hold:
+        sides = (x + 4, y + 4, width - 8, height - 8)
+        yield shape.format("inner", *map(_n, sides), 2)
+
+
+def _box_lines(outline: Outline, lines: Sequence[TextLine]) -> Iterator[str]:
+    for line in lines:
+        text = _line(line.x, line.y, line.role, line.text)
+        if line.link:
+            text = f'<a href="#step-{outline.nodes[line.link].number}">{text}</a>'
+        yield text
+
+
+def _line(x: float, y: float, kind: str, text: str) -> str:
+    return f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}">{_text(text)}</text>'
+
+
+def _text(text: str) -> str:
+    """Give text for XML, without the control marks that XML has no way to write."""
+    return escape("".join(mark for mark in text if mark >= " " or mark in "\n\t"))
+
+
+def _n(number: float) -> str:
+    return f"{number:.1f}".removesuffix(".0")
