@@ -46,8 +46,8 @@ def flow_share(blade: Propeller, drop: float) -> float:
 def compressor_currents(unit: OutdoorUnit, volts: float) -> tuple[float, float]:
     """Give the compressor's line current and that of its start winding, amps; it runs or hums.
 
-    Run winding: a current at a power factor of 0.85 (common practice, no source). Start winding:
-    resistance, reactance and its capacitor in a row, a quarter turn ahead at rated size.
+    The line current is its rated one, in proportion to the volts; what flows in the start winding
+    is resistance, reactance and its capacitor in a row.
 
     Args:
         unit: the unit.
@@ -56,15 +56,10 @@ def compressor_currents(unit: OutdoorUnit, volts: float) -> tuple[float, float]:
     part, label = unit.compressor, unit.label
     if not volts:
         return 0.0, 0.0
-    start = 0j
     impedance = start_impedance(unit)
-    if impedance is not None:
-        start = volts / impedance
-    if not does_compressor_run(unit):
-        return part.locked_amps * volts / label.volts, abs(start)
-    angle = math.acos(0.85)
-    run = part.run_amps * (volts / label.volts) * complex(math.cos(angle), -math.sin(angle))
-    return abs(run), abs(start)
+    start = 0.0 if impedance is None else abs(volts / impedance)
+    amps = part.run_amps if does_compressor_run(unit) else part.locked_amps
+    return amps * volts / (label.upper_volts or label.volts), start
 
 
 def start_impedance(unit: OutdoorUnit) -> complex | None:

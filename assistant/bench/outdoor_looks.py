@@ -164,12 +164,12 @@ def _contactor_poles(stand: OutdoorLooks) -> str:
     return "one_pole" if stand.unit.contactor.poles == 1 else "two_poles"
 
 
-def _contactor_state(stand: OutdoorLooks) -> str:
+def _contactor_look(stand: OutdoorLooks) -> str:
     return _first(
-        (stand.contactor is Relay.CHATTERS, "contactor_chatters"),
-        (stand.contactor is Relay.PULLED_IN, "pulled_in"),
-        (stand.unit.contactor.pole_1 == "welded", "pulled_in"),
-        healthy="not_in",
+        (stand.contactor is Relay.CHATTERS, "chatters"),
+        (stand.contactor is Relay.PULLED_IN, "pulls_in"),
+        (stand.unit.contactor.pole_1 == "welded", "pulls_in"),
+        healthy="stays_out",
     )
 
 
@@ -228,7 +228,7 @@ OBSERVERS: dict[str, Callable[[OutdoorLooks], str]] = {
     "complaint": _complaint,
     "run_state": run_state,
     "compressor": _compressor,
-    "contactor_state": _contactor_state,
+    "contactor_look": _contactor_look,
     "contactor_poles": _contactor_poles,
     "contacts_look": _contacts_look,
     "shaft": _shaft,

@@ -215,10 +215,8 @@ class OutdoorStand:
 
     def amps(self, place: str) -> float:
         """Give the current in a lead: of the compressor, of a capacitor section, of the fan."""
-        if place == "compressor_lead":
+        if place == "comp_common_wire":
             return self.compressor_amps[0]
-        if place == "dual_herm":
+        if place in {"herm_lead", "dual_herm"}:
             return self.compressor_amps[1]
-        if place == "unit_lead":
-            return self.compressor_amps[0] + self.fan.running.amps
         return self.fan.amps({"dual_fan": "cap_lead"}.get(place, place))
