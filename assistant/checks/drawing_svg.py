@@ -57,9 +57,7 @@ def draw_svg(outline: Outline) -> str:
     head, top = _head(outline, width - 2 * _EDGE)
     height = top + sheet.height + _EDGE
     parts = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}"'
-        f' width="{_n(width)}" height="{_n(height)}" role="graphics-document"'
-        ' aria-labelledby="drawing-title drawing-words">',
+        _root(width, height),
         f'<title id="drawing-title">{_text(outline.title)}</title>',
         f'<desc id="drawing-words">{_text(_description(outline))}</desc>',
         f"<style>{_STYLE}</style>",
@@ -74,6 +72,14 @@ def draw_svg(outline: Outline) -> str:
     return "\n".join(parts) + "\n"
 
 
+def _root(width: float, height: float) -> str:
+    sides = f'width="{_n(width)}" height="{_n(height)}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}" {sides}'
+        ' role="graphics-document" aria-labelledby="drawing-title drawing-words">'
+    )
+
+
 def _description(outline: Outline) -> str:
     steps = f"Flow {outline.id}, edition {outline.edition}, {len(outline.nodes)} steps."
     how = "Each step says its number, what it takes, what guards it, the power and where it leads."
@@ -81,15 +87,16 @@ def _description(outline: Outline) -> str:
 
 
 def _markers() -> str:
-    shape = '<path d="M0 0 L9 4 L0 8 z" fill="{}"/>'
-    mark = '<marker id="{}" markerWidth="9" markerHeight="8" refX="9" refY="4" orient="auto"'
-    mark += ' markerUnits="userSpaceOnUse">{}</marker>'
-    big = '<path d="M0 0 L15 7 L0 14 z" fill="#1d2126"/>'
-    walked = (
-        '<marker id="head-went" markerWidth="15" markerHeight="14" refX="15" refY="7"'
-        f' orient="auto" markerUnits="userSpaceOnUse">{big}</marker>'
+    """Give the heads of arrows: a small one, and a big one for the way that was walked."""
+    return f"<defs>{_marker('head', 9, '#5b636b')}{_marker('head-went', 15, '#1d2126')}</defs>"
+
+
+def _marker(name: str, size: int, colour: str) -> str:
+    return (
+        f'<marker id="{name}" viewBox="0 0 9 8" markerWidth="{size}" markerHeight="{size}" refX="9"'
+        ' refY="4" orient="auto" markerUnits="userSpaceOnUse">'
+        f'<path d="M0 0 L9 4 L0 8 z" fill="{colour}"/></marker>'
     )
-    return f"<defs>{mark.format('head', shape.format('#5b636b'))}{walked}</defs>"
 
 
 def _head(outline: Outline, width: float) -> tuple[list[str], float]:

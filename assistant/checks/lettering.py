@@ -25,6 +25,9 @@ _BOLD = (
 )
 """Advance widths of the marks from space to tilde, in thousandths of the letter size."""
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
+"""A space at which no line is folded."""
+
 _OTHER = 1000
 """Any other mark counts as wide as it is high, which only marks of two columns exceed."""
 
@@ -33,7 +36,7 @@ def width_of(text: str, size: float, *, is_bold: bool = False) -> float:
     """Give how wide a line of text is, in the unit of its letter size."""
     table = _BOLD if is_bold else _PLAIN
     total = 0
-    for mark in text:
+    for mark in text.replace(NO_BREAK, " "):
         place = ord(mark) - _FIRST
         total += table[place] if 0 <= place < len(table) else _OTHER
     return total * size / 1000
@@ -50,7 +53,7 @@ def fold(text: str, width: float, size: float, *, is_bold: bool = False) -> list
         return width_of(line, size, is_bold=is_bold) <= width
 
     lines = [""]
-    for word in text.split():
+    for word in text.replace("\n", " ").split(" "):
         joined = f"{lines[-1]} {word}".strip()
         if fits(joined):
             lines[-1] = joined

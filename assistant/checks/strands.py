@@ -7,7 +7,7 @@ Steps of an include are strands of their own, behind the strand that goes in.
 """
 
 from collections import Counter, deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from assistant.flow.linked import Flow, GateStep
@@ -15,12 +15,10 @@ from assistant.flow.model import DecideStep, FindStep, NumberStep, WorkOutStep
 
 COLUMNS = 4
 """How many steps can stand beside each other in one strand."""
-_LONGEST_SIDE = 5
+_LARGEST_SIDE = 7
 """A side branch of more steps than this is a strand of its own."""
-_HUB = 4
-"""A step that this many steps lead to is a strand of its own, unless the usual way goes there."""
 _FINDING_HUB = 8
-"""The same for a finding, which is small and best seen beside the step that makes it."""
+"""A finding that this many steps make is a strand of its own; others stand beside their first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +79,16 @@ class _Laying:
         self.placed: set[str] = set()
         self.onward = {name: tuple(self._onward(name)) for name in flow.steps}
         self.entries = Counter(t for targets in self.onward.values() for t in set(targets))
+        self.owners_of = owners(self._ways(), flow.start)
+        self.size = Counter(owner for found in self.owners_of.values() for owner in found)
+
+    def _ways(self) -> dict[str, tuple[str, ...]]:
+        """Give where each step leads, an include to its first step and to its returns."""
+        ways = dict(self.onward)
+        for name, step in self.flow.steps.items():
+            if isinstance(step, GateStep) and step.next is not None:
+                ways[name] = (step.next,) if step.way != "in" else (step.next, *ways[name])
+        return ways
 
     def region(self, group: str, start: str) -> Iterator[Strand]:
         """Give the strands of one group, each followed by those of the includes it goes into."""
@@ -115,36 +123,31 @@ class _Laying:
         for target in self.onward[name]:
             if target in self.placed or self.groups.get(target) != strand.group:
                 continue
-            if column + 1 >= COLUMNS or not self._is_side(target):
+            if column + 1 >= COLUMNS or not self._is_side(name, target):
                 strand.waiting.append(target)
             else:
                 self._chain(strand, target, column + 1, beside=name)
 
-    def _is_side(self, target: str) -> bool:
-        """Whether a step begins a side branch that is short and not led to from all over."""
+    def _is_side(self, name: str, target: str) -> bool:
+        """Whether a step begins a short branch that only the step before it leads to."""
         if isinstance(self.flow.steps[target], FindStep):
             return self.entries[target] < _FINDING_HUB
-        return self.entries[target] < _HUB and self._length(target) <= _LONGEST_SIDE
+        return self._owns(name, target) and self.size[target] <= _LARGEST_SIDE
 
-    def _length(self, head: str) -> int:
-        """Count the steps of the chain that a step begins."""
-        group, seen, name = self.groups[head], [head], head
-        while len(seen) <= _LONGEST_SIDE:
-            following = self._following(name, group, is_side=True)
-            if following is None or following in seen:
-                break
-            seen.append(following)
-            name = following
-        return len(seen)
+    def _owns(self, name: str, target: str) -> bool:
+        """Whether every way to a step leads through another."""
+        return name in self.owners_of.get(target, ())
 
     def _following(self, name: str, group: str, *, is_side: bool) -> str | None:
-        """Give the step that stands under a step: its usual way on, where that is still free."""
+        """Give the step that stands under a step: its usual way on, where that is still free.
+
+        A side branch goes on only to what it alone leads to; the rest is left to other strands.
+        """
         for target in self._usual(name):
             if target in self.placed or self.groups.get(target) != group:
                 continue
-            if is_side and self.entries[target] >= _HUB:
-                continue
-            return target
+            if not is_side or self._owns(name, target):
+                return target
         return None
 
     def _usual(self, name: str) -> list[str]:
@@ -169,3 +172,39 @@ class _Laying:
                 if gate.next is not None
             )
         yield from ways
+
+
+def owners(onward: Mapping[str, Iterable[str]], start: str) -> dict[str, frozenset[str]]:
+    """Give for each step the steps that every way from the start to it leads through.
+
+    A step is among its own; a step that no way reaches is left out. (These are the dominators of
+    a graph, by the plain iteration to a fixed point.)
+    """
+    order, before = _reached(onward, start)
+    found = {start: frozenset([start])}
+    is_settled = False
+    while not is_settled:
+        is_settled = True
+        for name in order:
+            known = [found[one] for one in before[name] if one in found]
+            own = frozenset.intersection(*known) | {name} if known else found[name]
+            if name != start and found.get(name) != own:
+                found[name] = own
+                is_settled = False
+    return found
+
+
+def _reached(
+    onward: Mapping[str, Iterable[str]], start: str
+) -> tuple[list[str], dict[str, list[str]]]:
+    """Give the steps that are reached, nearest first, and the steps that lead to each."""
+    order, before = [start], {start: list[str]()}
+    for name in order:
+        for target in onward.get(name, ()):
+            if target not in onward:
+                continue
+            if target not in before:
+                before[target] = []
+                order.append(target)
+            before[target].append(name)
+    return order, before

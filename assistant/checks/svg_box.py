@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from assistant.checks.lettering import fold
+from assistant.checks.lettering import NO_BREAK, fold
 from assistant.checks.outline import Exit, Node, Outline
 
 BOX_WIDTH = 262
@@ -117,4 +117,7 @@ def _about(node: Node) -> Iterator[tuple[str, str]]:
 
 def _exit_text(outline: Outline, way: Exit) -> str:
     walked = f" (walked {', '.join(map(str, way.walked))})" if way.walked else ""
-    return f"{'; '.join(way.words)} → {outline.target_words(way.target)}{walked}"
+    target = outline.target_words(way.target)
+    if way.target in outline.nodes:
+        target = target.replace(" ", NO_BREAK)
+    return f"{'; '.join(way.words)} →{NO_BREAK}{target}{walked}"

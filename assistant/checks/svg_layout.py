@@ -127,7 +127,7 @@ def _framed(content: Sheet, group: str, outline: Outline) -> Sheet:
     sheet.take(content, 0, _FRAME_HEAD)
     sheet.height += _FRAME_FOOT
     inset = 5.0 * min(depth, 3)
-    width = content.columns * PITCH + 10 - 2 * inset
+    width = content.columns * PITCH - 6 - 2 * inset
     sheet.frames.append(Frame(group, inset - 22, 0, width, sheet.height))
     return sheet
 
@@ -197,7 +197,7 @@ class _Routing:
 
     def routes(self) -> Iterator[Route]:
         """Give the arrows that are drawn, the straight ones first, then the shorter ones."""
-        wants = []
+        wants: list[_Want] = []
         for name, source in self.places.items():
             for way in source.box.node.exits:
                 if way.target not in self.places:
