@@ -26,6 +26,8 @@ SHORTED_CAPACITOR_SHARE = 1.3
 """Locked amps with the start winding straight on the line over LRA (common practice, no source)."""
 AMPS_PER_SHORTED_TURN = 6.1
 """A tenth of the turns shorted makes running amps rise by 61 percent (V, trade)."""
+AMPS_PER_LOST_CAPACITOR = 0.35
+"""Rise of running amps without a run capacitor; at 70 percent of it 4 to 12 percent (V, trade)."""
 GEAR_STAYS_IN_SHARE = 1.5
 """Running amps with the start capacitor left in (common practice, no source)."""
 TRIP_SHARE = 1.3
@@ -131,11 +133,13 @@ def _does_start(unit: CompressorUnit, volts: float) -> bool:
     if not is_whole or not has_start_current(unit):
         return False
     helped = 1.0 if unit.start_gear is None or _gear_helps(unit) else GEARLESS_TORQUE
-    share = min(1.0, part.uf / compressor.plate.capacitor_uf)
-    if unit.start_gear is not None and _gear_helps(unit):
-        share = 1.0
+    share = 1.0 if _gear_helps(unit) else _capacitor_share(unit)
     turns = 1 - compressor.start_short
     return (volts / compressor.plate.volts) ** 2 * share * helped * turns >= LEAST_TORQUE
+
+
+def _capacitor_share(unit: CompressorUnit) -> float:
+    return min(1.0, unit.capacitor.uf / unit.compressor.plate.capacitor_uf)
 
 
 def _running_amps(unit: CompressorUnit, volts: float) -> float:
@@ -144,6 +148,7 @@ def _running_amps(unit: CompressorUnit, volts: float) -> float:
     plate = compressor.plate
     amps = plate.rated_load_amps * unit.load.share * plate.volts / volts
     amps *= 1 + AMPS_PER_SHORTED_TURN * (compressor.run_short + compressor.start_short / 2)
+    amps *= 1 + AMPS_PER_LOST_CAPACITOR * (1 - _capacitor_share(unit))
     return amps * (GEAR_STAYS_IN_SHARE if gear is not None and gear.is_coil_open else 1.0)
 
 

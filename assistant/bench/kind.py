@@ -69,7 +69,7 @@ class Kind:
         observers: the observations that tell of the unit; others are not the bench's to answer.
         calls: observations for which the thermostat is made to call.
         uncalls: observations for which its call is taken off.
-        plate: what is printed, by the name that flows give the value.
+        plate: what is printed, by the name that flows give the value; None: not on this unit.
         features: what a unit has, for faults that need it.
         whole_parts: what is replaced as one piece, so that whatever was wrong inside it is gone.
         is_hot: whether time without power changes the unit.
@@ -84,7 +84,7 @@ class Kind:
     observers: frozenset[str]
     calls: frozenset[str] = frozenset()
     uncalls: frozenset[str] = frozenset()
-    plate: Mapping[str, Callable[[Any], float]] = field(default_factory=dict)
+    plate: Mapping[str, Callable[[Any], float | None]] = field(default_factory=dict)
     features: Callable[[Any], frozenset[str]] = _nothing
     whole_parts: frozenset[str] = frozenset()
     is_hot: Callable[[Any], bool] = _never
@@ -99,6 +99,5 @@ class Kind:
             unit: a unit of this kind.
             name: the value's name in the flow.
         """
-        if name not in self.plate:
-            return None
-        return Decimal(f"{self.plate[name](unit):g}")
+        number = self.plate[name](unit) if name in self.plate else None
+        return None if number is None else Decimal(f"{number:g}")

@@ -1,6 +1,7 @@
 """The kinds of unit that the bench knows; one row a kind."""
 
 from assistant.bench.blower import BLOWER
+from assistant.bench.compressor import COMPRESSOR
 from assistant.bench.control_system_kind import CONTROL
 from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
@@ -8,7 +9,7 @@ from assistant.bench.kind import Kind
 from assistant.bench.outdoor import OUTDOOR
 from assistant.flow.problems import nearest
 
-KINDS: dict[str, Kind] = {kind.name: kind for kind in (BLOWER, OUTDOOR, CONTROL)}
+KINDS: dict[str, Kind] = {kind.name: kind for kind in (BLOWER, OUTDOOR, COMPRESSOR, CONTROL)}
 
 
 def kind_of(unit: Equipment) -> Kind:

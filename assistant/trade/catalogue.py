@@ -11,6 +11,7 @@ from assistant.quantity import Unit
 from assistant.trade import (
     air,
     capacitor,
+    compressor,
     control,
     duct,
     fan,
@@ -214,6 +215,23 @@ _WINDINGS = (
     ),
 )
 
+_THREE = "first_second_ohms first_third_ohms second_third_ohms"
+_COMPRESSOR = (
+    _row("compressor_common_terminal", compressor.common_terminal, _THREE, _COUNT),
+    _row("compressor_start_terminal", compressor.start_terminal, _THREE, _COUNT),
+    _row("compressor_run_terminal", compressor.run_terminal, _THREE, _COUNT),
+    _row("compressor_common_start", compressor.common_start_ohms, _THREE, _OHM, DIGITS_OF_SUMS),
+    _row("compressor_common_run", compressor.common_run_ohms, _THREE, _OHM, DIGITS_OF_SUMS),
+    _row("compressor_start_run", compressor.start_run_ohms, _THREE, _OHM, DIGITS_OF_SUMS),
+    _row("winding_shortfall", compressor.shortfall_ohms, "table_ohms measured_ohms", _OHM),
+    _row(
+        "winding_shortfall_share",
+        compressor.shortfall_percent,
+        "table_ohms measured_ohms",
+        _PERCENT,
+    ),
+)
+
 _SUPPLY = (
     _row("voltage_low_limit", supply.window_min_volts, "rated_volts tolerance_percent", _VOLT),
     _row("voltage_high_limit", supply.window_max_volts, "rated_volts tolerance_percent", _VOLT),
@@ -280,6 +298,6 @@ _AIR = (
 )
 
 FORMULAS: dict[str, Formula] = {
-    formula.name: formula for formula in (*_CAPACITOR, *_WINDINGS, *_SUPPLY, *_AIR)
+    formula.name: formula for formula in (*_CAPACITOR, *_WINDINGS, *_COMPRESSOR, *_SUPPLY, *_AIR)
 }
 """Every formula by its name in flow files."""
