@@ -32,7 +32,7 @@ from assistant.report import tell
 from assistant.settings import Settings, read_settings, settings_file
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import CommandKind
-from assistant.voice.written import Adjustable, BothVoices, PrintedVoice
+from assistant.voice.written import Adjustable, BothVoices, PrintedVoice, fitted
 from assistant.walk.ends import Ears, Heard, Voice
 from assistant.walk.events import AnyEvent, Commanded, HeardWords
 from assistant.walk.hearing import Bench, stand_at, weigh_heard
@@ -95,6 +95,11 @@ def open_account(session: str, sessions: Path | None) -> Account:
     return give_account(read_journal(find_session(session, _folder(sessions))))
 
 
+def show(text: str) -> None:
+    """Print lines, broken between words in a terminal."""
+    print(fitted(text, sys.stdout))
+
+
 def write_out(text: str, output: Path | None) -> None:
     """Write to a file, or to the terminal.
 
@@ -115,21 +120,21 @@ def replay_session(session: str, flow: Path | None, sessions: Path | None) -> in
     """Replay a session and print where it differs; 1 when it does."""
     record = read_journal(find_session(session, _folder(sessions)))
     for problem in record.damage:
-        print(f"Damaged: line {problem.line}: {problem.sentence}")
+        show(f"Damaged: line {problem.line}: {problem.sentence}")
     account = give_account(record)
     used = _judging_flow(account, flow)
     if used.digest != account.digest:
-        print(f"Judged by another edition: recorded {account.edition}, now {used.edition}.")
+        show(f"Judged by another edition: recorded {account.edition}, now {used.edition}.")
     result = replay(record, Walk(used))
     if not result.differences:
-        print(f"The same: {len(result.events)} events, to the letter.")
+        show(f"The same: {len(result.events)} events, to the letter.")
         return 1 if record.damage else 0
     for difference in result.differences[:20]:
-        print(f"line {difference.line or 'end'}:")
-        print(f"  recorded: {difference.recorded or 'nothing'}")
-        print(f"  now:      {difference.replayed or 'nothing'}")
+        show(f"line {difference.line or 'end'}:")
+        show(f"  recorded: {difference.recorded or 'nothing'}")
+        show(f"  now:      {difference.replayed or 'nothing'}")
     count = len(result.differences)
-    print("1 event differs." if count == 1 else f"{count} events differ.")
+    show("1 event differs." if count == 1 else f"{count} events differ.")
     return 1
 
 
@@ -229,18 +234,18 @@ class Desk:
         case = hide_fault(ground, seed, fault)
         bench = make_technician(ground.flow, ground.units[case.unit], case, ground.catalogue)
         session = self._begin(ground.flow, case.unit)
-        shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, print)
+        shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, show)
         ears = BenchEars(bench, lambda: session.state) if is_auto else shown
         voice = PrintedVoice(sys.stdout)
         coach, console = Coach(ground, case, None if is_auto else shown), _Console(voice)
-        print(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
+        show(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
 
         def watch(events: Sequence[AnyEvent]) -> None:
             console.watch(events)
             coach.watch(events)
 
         code = self._walk_to_end(session, ears, voice, watch)
-        print("\n".join(("", *coach.summary())))
+        show("\n".join(("", *coach.summary())))
         return code
 
     def _begin(self, flow: Flow, unit: str) -> Session:
@@ -266,11 +271,11 @@ class Desk:
         finally:
             session.close()
         print()
-        print(tell(give_account(read_journal(folder)), folder))
-        print(f"Review it:  rungside report {folder}")
+        show(tell(give_account(read_journal(folder)), folder))
+        print(f"Review it:  rungside report {folder}")  # copied as one line, so never broken
         if session.state.is_over:
             return 0
-        print("The answers ended before the walk did; the session is kept, unsealed.")
+        show("The answers ended before the walk did; the session is kept, unsealed.")
         return 1
 
     def _ears(
@@ -352,12 +357,12 @@ class Desk:
         from assistant.voice.facts import voice_facts
 
         if fetch:
-            print(f"vosk model: {fetch_vosk_model(self.settings.vosk_model)}")
+            show(f"vosk model: {fetch_vosk_model(self.settings.vosk_model)}")
         facts = ears_facts(self.settings.vosk_model)
         for line in (*facts.lines, *voice_facts().lines):
-            print(line)
-        print(f"settings: {settings_file()}")
-        print(f"sessions: {self.settings.sessions or default_sessions_folder()}")
+            show(line)
+        show(f"settings: {settings_file()}")
+        show(f"sessions: {self.settings.sessions or default_sessions_folder()}")
         return 0 if facts.can_hear else 1
 
 
@@ -371,7 +376,7 @@ class _Console:
         """Show what was heard, always, with what else it could have been."""
         for event in events:
             if isinstance(event, HeardWords) and not _stands_already(event):
-                print(f"You: {_heard_line(event)}")
+                show(f"You: {_heard_line(event)}")
             if isinstance(event, Commanded) and isinstance(self._voice, Adjustable):
                 self._voice.adjust(CommandKind(event.command))
 

@@ -59,9 +59,7 @@ class PrintedVoice:
         """Print it."""
         line = format_line(utterance, getattr(self._stream, "encoding", None) or "utf-8")
         try:
-            if self._stream.isatty():
-                line = wrap_line(line, get_terminal_size().columns)
-            self._stream.write(line + "\n")
+            self._stream.write(fitted(line, self._stream) + "\n")
             self._stream.flush()
         except (OSError, ValueError):
             self.is_broken = True
@@ -103,6 +101,24 @@ def format_line(utterance: Utterance, encoding: str = "utf-8") -> str:
     return spell_for(line, encoding)
 
 
+def fitted(text: str, stream: TextIO) -> str:
+    """Give text as a stream shows it whole: in a terminal each line is broken between words."""
+    if not stream.isatty():
+        return text
+    columns = get_terminal_size().columns
+    return "\n".join(wrap_line(line, columns) for line in text.split("\n"))
+
+
 def wrap_line(line: str, columns: int) -> str:
-    """Break a line between words so that a terminal does not break it inside one."""
-    return fill(line, max(columns - 1, NARROWEST), subsequent_indent="  ")
+    """Break a line between words so that a terminal does not break it inside one.
+
+    What must be copied or compared whole, a path or a seal code, is no two words.
+    """
+    indent = " " * (len(line) - len(line.lstrip(" ")) + 2)
+    return fill(
+        line,
+        max(columns - 1, NARROWEST),
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

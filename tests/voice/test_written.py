@@ -16,6 +16,7 @@ from assistant.voice.written import (
     BothVoices,
     PrintedVoice,
     SilentVoice,
+    fitted,
     format_line,
 )
 from assistant.walk.ends import Role, Utterance, Voice
@@ -111,6 +112,31 @@ def test_spellings_are_writable_everywhere() -> None:
     assert all(spelled.isascii() for spelled in PLAIN.values())
     assert "Note: ?" == format_line(Utterance(Role.NOTICE, "\N{SNOWMAN}"), "ascii")
     assert "10 uF?" == spell_for("10 µF\udc80", "an encoding of no-one's")
+
+
+class Terminal(io.StringIO):
+    """A stream that is a terminal."""
+
+    def isatty(self) -> bool:
+        """Say so."""
+        return True
+
+
+def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lines break between words, deeper than they began; a path and a code stay whole."""
+    monkeypatch.setenv("COLUMNS", "21")
+    terminal = Terminal()
+    text = "Its code is ABCD-EFGH-JKLM.\n  cap: 2.9 µF, FAIL (7.05 to 7.95 µF)\n\n"
+    text += "/a/path/longer/than/it"
+    expected = [
+        *("Its code is", "  ABCD-EFGH-JKLM."),
+        *("  cap: 2.9 µF, FAIL", "    (7.05 to 7.95", "    µF)"),
+        *("", "/a/path/longer/than/it"),
+    ]
+    assert expected == fitted(text, terminal).split("\n")
+    assert text == fitted(text, io.StringIO())
+    PrintedVoice(terminal).say(Utterance(Role.NOTICE, "Going on with this."))
+    assert "Note: Going on with\n  this.\n" == terminal.getvalue()
 
 
 @pytest.mark.parametrize("stream", [closed_stream(), Full()], ids=["closed", "full"])
