@@ -53,7 +53,7 @@ _LEGEND_PITCH = 400
 def draw_svg(outline: Outline) -> str:
     """Draw a flow as an SVG document."""
     sheet = lay_sheet(outline)
-    width = max(sheet.columns, 4) * PITCH + 2 * _EDGE
+    width = max(sheet.columns, 3) * PITCH + 2 * _EDGE
     head, top = _head(outline, width - 2 * _EDGE)
     height = top + sheet.height + _EDGE
     parts = (
@@ -107,15 +107,26 @@ def _head(outline: Outline, width: float) -> tuple[list[str], float]:
         for line in fold(sentence, width, 13):
             y += _LINE + 3
             parts.append(_line(_EDGE, y, "note", line))
-    y += 26
+    legend, y = _legend(outline, width, y + 26)
+    return [*parts, *legend], y
+
+
+def _legend(outline: Outline, width: float, y: float) -> tuple[list[str], float]:
+    """Give what each border means, and what a walk's way looks like where one is drawn."""
+    parts: list[str] = []
     per_row = int(width // _LEGEND_PITCH)
-    for position, (power, is_hold, words) in enumerate(_LEGEND):
+    samples = len(_LEGEND) + outline.has_walk
+    for position in range(samples):
         row, column = divmod(position, per_row)
         x, at = _EDGE + column * _LEGEND_PITCH, y + row * 40
-        parts += _border(x, at, 46, 26, power, is_hold=is_hold)
+        if position == len(_LEGEND):
+            parts.append(f'<path class="went" d="M{_n(x)} {_n(at + 13)} H{_n(x + 46)}"/>')
+            words = "thick line and bar: the way that was walked"
+        else:
+            power, is_hold, words = _LEGEND[position]
+            parts += _border(x, at, 46, 26, power, is_hold=is_hold)
         parts.append(_line(x + 58, at + 18, "note", words))
-    rows = -(-len(_LEGEND) // per_row)
-    return parts, y + rows * 40 + 40
+    return parts, y + -(-samples // per_row) * 40 + 40
 
 
 def _sheet_parts(outline: Outline, sheet: Sheet) -> Iterator[str]:

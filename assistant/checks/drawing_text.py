@@ -69,7 +69,7 @@ def _node_lines(outline: Outline, node: Node, before: Node | None, indent: str) 
     came_from = [one for one in node.entered_from if before is None or one != before.number]
     if came_from:
         yield from _folded(f"from {', '.join(map(str, node.entered_from))}", inner)
-    for way in node.exits:
+    for way in (*node.exits, *node.returns):
         yield from _folded(_exit_line(outline, way), inner)
 
 

@@ -61,6 +61,7 @@ class Node:
         finding: what it finds, if it does.
         exits: where it leads.
         entered_from: the numbers of the steps that lead to it.
+        returns: where the walk goes on behind an include, by each of its ways out.
         says: the prompt, first time; empty where nothing is said.
         visits: the order numbers of a walk's visits.
         marks: what happened here in the walk, in words.
@@ -78,6 +79,7 @@ class Node:
     finding: FindingMark | None
     exits: tuple[Exit, ...]
     entered_from: tuple[int, ...]
+    returns: tuple[Exit, ...] = ()
     says: str = ""
     visits: tuple[int, ...] = ()
     marks: tuple[str, ...] = ()
@@ -207,6 +209,7 @@ class _Maker:
             finding=self._finding(step),
             exits=tuple(self._exits(name, step)),
             entered_from=tuple(sorted(self.entries.get(name, ()))),
+            returns=tuple(self._returns(name)),
             says=step.say if isinstance(step, SpokenStep) else "",
             visits=tuple(self.visits.get(name, ())),
             marks=tuple(self._marks(name)),
@@ -233,6 +236,14 @@ class _Maker:
             words = dict.fromkeys(outcome_words(step, one) for one in outcomes)
             walked = sorted(n for one in outcomes for n in self.walked.get((name, one), ()))
             yield Exit(target, tuple(outcomes), tuple(words), tuple(walked))
+
+    def _returns(self, name: str) -> Iterator[Exit]:
+        if name not in self.groups:
+            return
+        for gate, step in self.flow.steps.items():
+            if isinstance(step, GateStep) and step.include == name and step.way != "in":
+                for way in self._exits(gate, step):
+                    yield Exit(way.target, way.outcomes, (f"back by {step.way}",), way.walked)
 
     def _marks(self, name: str) -> Iterator[str]:
         if self.trail is None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from assistant.flow.linked import Flow, GateStep
 from assistant.flow.model import DecideStep, FindStep, NumberStep, WorkOutStep
 
-COLUMNS = 4
+COLUMNS = 3
 """How many steps can stand beside each other in one strand."""
 _LARGEST_SIDE = 7
 """A side branch of more steps than this is a strand of its own."""
@@ -130,7 +130,7 @@ class _Laying:
 
     def _is_side(self, name: str, target: str) -> bool:
         """Whether a step begins a short branch that only the step before it leads to."""
-        if isinstance(self.flow.steps[target], FindStep):
+        if self._is_finding(target):
             return self.entries[target] < _FINDING_HUB
         return self._owns(name, target) and self.size[target] <= _LARGEST_SIDE
 
@@ -142,23 +142,29 @@ class _Laying:
         """Give the step that stands under a step: its usual way on, where that is still free.
 
         A side branch goes on only to what it alone leads to; the rest is left to other strands.
+        A finding stands beside its step, unless there is nothing else to go to.
         """
         for target in self._usual(name):
             if target in self.placed or self.groups.get(target) != group:
+                continue
+            if self._is_finding(target) and len(self.onward[name]) > 1:
                 continue
             if not is_side or self._owns(name, target):
                 return target
         return None
 
     def _usual(self, name: str) -> list[str]:
-        """Give the targets of a step, the usual way on first, findings last."""
+        """Give the targets of a step, the usual way on first."""
         targets, step = list(self.onward[name]), self.flow.steps[name]
         if isinstance(step, NumberStep | WorkOutStep) and step.next in targets:
             targets = [step.next]
         elif not isinstance(step, DecideStep):
             counts = Counter(target for _, target in step.exits())
             targets.sort(key=lambda one: -counts[one])
-        return sorted(targets, key=lambda one: isinstance(self.flow.steps.get(one), FindStep))
+        return targets
+
+    def _is_finding(self, name: str) -> bool:
+        return isinstance(self.flow.steps.get(name), FindStep)
 
     def _onward(self, name: str) -> Iterator[str]:
         """Give the targets of a step once each; those of an include are where its returns lead."""

@@ -71,7 +71,7 @@ def make_box(outline: Outline, node: Node) -> Box:
     rule = pen.y + 5
     pen.y = rule + 3
     ports = {}
-    for way in node.exits:
+    for way in (*node.exits, *node.returns):
         ports[way.target] = pen.y + _SIZES["exit"] * _LEADING / 2
         link = way.target if way.target in outline.nodes else ""
         pen.write("exit", _exit_text(outline, way), link=link, indent=12)

@@ -199,7 +199,7 @@ class _Routing:
         """Give the arrows that are drawn, the straight ones first, then the shorter ones."""
         wants: list[_Want] = []
         for name, source in self.places.items():
-            for way in source.box.node.exits:
+            for way in (*source.box.node.exits, *source.box.node.returns):
                 if way.target not in self.places:
                     continue
                 target = self.places[way.target]
