@@ -311,6 +311,39 @@ def _progress(done: int, whole: int) -> None:
 
 
 @app.command
+def draw(
+    flow: str,
+    *,
+    format: Literal["text", "mermaid", "svg"] = "text",  # noqa: A002 - the option's name
+    session: str | None = None,
+    sessions: Path | None = None,
+    output: Annotated[Path | None, Parameter(name=["--output", "-o"])] = None,
+) -> int:
+    """Draw a flow: its steps, where they lead, what guards them and the state of power.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        format: text (an outline in words), mermaid (a flowchart's text) or svg (a picture).
+        session: mark the way that this walk took: a session's folder, its journal or its name.
+        sessions: the folder that holds the sessions.
+        output: a file to write to; the terminal where it is not given.
+    """
+    from assistant.checks.drawing import draw_flow
+    from assistant.checks.table import check_flow
+    from assistant.desk import open_record, write_out
+    from assistant.flow.library import open_flow
+
+    drawn = open_flow(flow)
+    record = None if session is None else open_record(session, sessions)
+    write_out(draw_flow(drawn, format, record), output)
+    count = sum(problem.severity == "error" for problem in check_flow(drawn))
+    if count:
+        found = "1 error" if count == 1 else f"{count} errors"
+        _complain(f"This flow has {found}; 'rungside check {flow}' lists them.", 0)
+    return 0
+
+
+@app.command
 def doctor(*, fetch: bool = False) -> int:
     """Say what can be heard and said on this machine, and what to do about the rest.
 

@@ -24,7 +24,7 @@ from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
 from assistant.flow.safety import check_paths
 from assistant.journal.account import Account, give_account
-from assistant.journal.reading import read_journal
+from assistant.journal.reading import Record, read_journal
 from assistant.journal.replay import replay
 from assistant.journal.session import Session, Watcher, conduct
 from assistant.journal.sessions import default_sessions_folder, find_session, make_session_id
@@ -92,7 +92,12 @@ def hearing_place(step: str | None, expect: str) -> Bench:
 
 def open_account(session: str, sessions: Path | None) -> Account:
     """Read a session and fold it into what it came to."""
-    return give_account(read_journal(find_session(session, _folder(sessions))))
+    return give_account(open_record(session, sessions))
+
+
+def open_record(session: str, sessions: Path | None) -> Record:
+    """Read a session's journal."""
+    return read_journal(find_session(session, _folder(sessions)))
 
 
 def show(text: str) -> None:
@@ -248,8 +253,8 @@ class Desk:
         show("\n".join(("", *coach.summary())))
         return code
 
-    def _begin(self, flow: Flow, unit: str) -> Session:
-        """Begin a session on disk."""
+    def _begin(self, flow: Flow, unit: str, after: str = "") -> Session:
+        """Begin a session on disk; `after` is the session that sent the walk here."""
         return Session.begin(
             Walk(flow),
             self.settings.sessions or default_sessions_folder(),
@@ -258,11 +263,31 @@ class Desk:
             technician=self.settings.tech,
             unit=unit,
             program=f"rungside {__version__}",
+            after=after,
         )
 
     def _walk_to_end(self, session: Session, ears: Ears, voice: Voice, watch: Watcher) -> int:
-        """Walk a session to its end and tell what it came to; 1 when it did not get there."""
+        """Walk a session to its end and tell what it came to; 1 when it did not get there.
+
+        A walk that is sent on to another flow goes on there, as a session of its own.
+        """
         self._ends += [ears, voice]
+        account = self._conduct(session, ears, voice, watch)
+        while account.sent_to:
+            beside = session.walk.flow.file.parent / f"{account.sent_to}.yaml"
+            session = self._begin(load_safe_flow(str(beside)), account.unit, account.session)
+            account = self._conduct(session, ears, voice, watch)
+        folder = session.journal.folder
+        print()
+        show(tell(account, folder))
+        print(f"Review it:  rungside report {folder}")  # copied as one line, so never broken
+        if session.state.is_over:
+            return 0
+        show("The answers ended before the walk did; the session is kept, unsealed.")
+        return 1
+
+    def _conduct(self, session: Session, ears: Ears, voice: Voice, watch: Watcher) -> Account:
+        """Walk one session as far as it goes, and give what it came to."""
         folder = session.journal.folder
         try:
             conduct(session, ears, voice, watch)
@@ -270,13 +295,7 @@ class Desk:
             raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
         finally:
             session.close()
-        print()
-        show(tell(give_account(read_journal(folder)), folder))
-        print(f"Review it:  rungside report {folder}")  # copied as one line, so never broken
-        if session.state.is_over:
-            return 0
-        show("The answers ended before the walk did; the session is kept, unsealed.")
-        return 1
+        return give_account(read_journal(folder))
 
     def _ears(
         self, listen: Sequence[Path] | None, answers: Path | None, *, is_voice: bool

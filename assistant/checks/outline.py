@@ -275,13 +275,12 @@ def _kind(step: LinkedStep) -> str:
 
 
 def _sentences(flow: Flow, trail: Trail) -> Iterator[str]:
-    yield f"A walk is marked: {len(trail.visits)} steps in order."
-    if trail.edition != flow.edition:
-        yield f"The walk was of edition {trail.edition}; this is edition {flow.edition}."
-    known = {name for name in dict.fromkeys(trail.visits) if name in flow.steps}
-    missing = [name for name in dict.fromkeys(trail.visits) if name not in known]
-    if missing:
-        yield f"Steps of the walk that are not in this edition: {', '.join(missing)}."
+    yield f"A walk is marked; its stops are numbered in order, {len(trail.visits)} of them."
+    if trail.digest != flow.digest:
+        yield (
+            f"It was walked by another edition: recorded {trail.edition}, drawn {flow.edition};"
+            f" {_missing_words(flow, trail)}"
+        )
     if trail.scratched:
         answers = "answer was" if trail.scratched == 1 else "answers were"
         yield f"{trail.scratched} {answers} taken back; the steps behind them are not marked."
@@ -289,3 +288,12 @@ def _sentences(flow: Flow, trail: Trail) -> Iterator[str]:
         yield f"It ended at {trail.ended}: {trail.why}"
     elif trail.visits:
         yield f"It is not over; it stands at {trail.stands_at}."
+
+
+def _missing_words(flow: Flow, trail: Trail) -> str:
+    """Say which steps of a walk are not in the flow as it is drawn."""
+    missing = [name for name in dict.fromkeys(trail.visits) if name not in flow.steps]
+    if not missing:
+        return "every step of the walk is in this one."
+    verb = "is" if len(missing) == 1 else "are"
+    return f"{', '.join(missing)} {verb} not in this one."

@@ -26,6 +26,7 @@ class Trail:
     Args:
         flow: the flow's id.
         edition: the flow's edition.
+        digest: the flow's content hash.
         moves: the moves in order.
         skipped: the steps that were skipped, with the answer that did it.
         findings: the steps where a finding was made, with its answer.
@@ -36,6 +37,7 @@ class Trail:
 
     flow: str = ""
     edition: str = ""
+    digest: str = ""
     moves: tuple[Move, ...] = ()
     skipped: tuple[tuple[str, int], ...] = ()
     findings: tuple[tuple[str, int], ...] = ()
@@ -82,6 +84,7 @@ def follow_trail(record: Record) -> Trail:
     return Trail(
         flow=str(way.head.get("flow", "")),
         edition=str(way.head.get("edition", "")),
+        digest=str(way.head.get("digest", "")),
         moves=tuple(way.moves),
         skipped=tuple(way.skipped),
         findings=tuple(way.findings),
