@@ -144,10 +144,10 @@ def _motor_look(stand: OutdoorLooks) -> str:
 def _capacitor_look(stand: OutdoorLooks) -> str:
     part = stand.unit.capacitor
     return _first(
+        (part.has_burnt_terminal, "cap_burnt"),
         (part.has_lead_off or part.has_herm_lead_off, "cap_lead_off"),
         (part.fan_on == "herm", "dual_crossed"),
         (part.is_bulged, "bulged"),
-        (part.has_burnt_terminal, "cap_burnt"),
         healthy="cap_sound",
     )
 
