@@ -9,6 +9,7 @@ from assistant.flow.model import (
     END,
     RETURN,
     STOP,
+    TO_FLOW,
     AskStep,
     Caution,
     DoStep,
@@ -122,7 +123,7 @@ def _check_phrases(source: Source, where: Where, phrases: Iterable[str]) -> Iter
 
 def check_step_name(name: str, origin: Origin) -> Iterator[Problem]:
     """A step's name cannot be mistaken for a target, nor for a step of an included file."""
-    if name in {END, STOP} or name.startswith(RETURN) or set(name) & set("/>"):
+    if name in {END, STOP} or name.startswith((RETURN, TO_FLOW)) or set(name) & set("/>"):
         message = f"'{name}' cannot be the name of a step."
         hint = "Use letters, digits and '_'."
         yield origin.source.problem(origin.where, message, hint, "step-name")

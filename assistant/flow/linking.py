@@ -15,6 +15,7 @@ from assistant.flow.model import (
     END,
     RETURN,
     STOP,
+    TO_FLOW,
     Answer,
     Caution,
     DecideStep,
@@ -277,18 +278,31 @@ class _Leader:
         if name == STOP or (name == END and not self.flow.returns):
             return name
         if name.startswith(RETURN):
-            way = name.removeprefix(RETURN)
-            if way in self.returns:
-                return self.returns[way]
-            if way in self.flow.returns:
-                return END
-            known = [RETURN + one for one in self.flow.returns]
-            self._complain(name, where, known)
-            return END
+            return self._return(name, where)
+        if name.startswith(TO_FLOW):
+            self._check_flow(name.removeprefix(TO_FLOW), where)
+            return name
         if name in self.flow.steps:
             return self.prefix + name
         self._complain(name, where, [*self.flow.steps, END, STOP])
         return END
+
+    def _return(self, name: str, where: Where) -> str:
+        """Give what a return leads to; a shared file looked at by itself ends there."""
+        way = name.removeprefix(RETURN)
+        if way in self.returns:
+            return self.returns[way]
+        if way not in self.flow.returns:
+            self._complain(name, where, [RETURN + one for one in self.flow.returns])
+        return END
+
+    def _check_flow(self, flow: str, where: Where) -> None:
+        """Complain where the flow that a walk is sent to is not beside this one."""
+        beside = self.source.file.parent
+        if not (beside / f"{flow}.yaml").is_file():
+            message = f"There is no flow '{flow}' beside this one."
+            hint = nearest(flow, (file.stem for file in beside.glob("*.yaml")))
+            self.problems.append(self.source.problem(where, message, hint, "unknown-target"))
 
     def _complain(self, name: str, where: Where, known: list[str]) -> None:
         message = f"'{name}' is not a step to go to."

@@ -21,6 +21,8 @@ STOP = "stop"
 """The target that ends a walk early: a licensed person takes over."""
 RETURN = "return."
 """Prefix of the targets that leave an included flow, as `return.safe`."""
+TO_FLOW = "flow."
+"""Prefix of the targets that send the walk on to another flow, as `flow.capacitor`."""
 
 
 class QuantityKind(StrEnum):
@@ -355,6 +357,11 @@ class FlowFile(Record):
 
 InteractiveStep = DoStep | ObserveStep | MeasureStep | AskStep
 """The steps that take a turn."""
+
+
+def is_end(target: str) -> bool:
+    """Whether a walk ends at a target."""
+    return target in {END, STOP} or target.startswith(TO_FLOW)
 
 
 def is_hold(step: object) -> bool:

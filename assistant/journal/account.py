@@ -44,8 +44,10 @@ class Account:
         digest: the flow's content hash.
         technician: initials or name as given.
         unit: the equipment as given.
-        outcome: `found`, `no_fault` or `stopped`.
+        outcome: `found`, `no_fault`, `stopped` or `sent`.
         why: why it ended.
+        sent_to: the flow that the walk was sent on to.
+        after: the session that sent the walk here.
         values: the values that stand, in order.
         earlier: values that stood until they were taken again, in order.
         cautions: the cautions, in order.
@@ -70,6 +72,8 @@ class Account:
     unit: str = ""
     outcome: str = "stopped"
     why: str = ""
+    sent_to: str = ""
+    after: str = ""
     values: tuple[TakenValue, ...] = ()
     cautions: tuple[GivenCaution, ...] = ()
     findings: tuple[MadeFinding, ...] = ()
@@ -104,6 +108,8 @@ def give_account(record: Record) -> Account:
         unit=str(ledger.head.get("unit", "")),
         outcome=ledger.outcome,
         why=ledger.why,
+        sent_to=ledger.sent_to,
+        after=str(ledger.head.get("after", "")),
         values=tuple(_latest(ledger)),
         cautions=tuple(ledger.cautions),
         findings=tuple(ledger.findings),

@@ -106,6 +106,7 @@ class Ledger:
         self.answers: list[NamedAnswer] = []
         self.notes: list[str] = []
         self.forgotten: list[tuple[int, str, int]] = []
+        self.sent_to = ""
         self.turns = self.scratched = 0
         self.outcome, self.why = "stopped", "The walk was not finished."
 
@@ -244,6 +245,11 @@ def _scratched(ledger: Ledger, line: Line) -> Ledger:
     return ledger
 
 
+def _sent_on(ledger: Ledger, line: Line) -> Ledger:
+    ledger.sent_to = str(line.data["flow"])
+    return ledger
+
+
 def _ended(ledger: Ledger, line: Line) -> Ledger:
     ledger.outcome, ledger.why = str(line.data["outcome"]), str(line.data["why"])
     return ledger
@@ -251,6 +257,7 @@ def _ended(ledger: Ledger, line: Line) -> Ledger:
 
 REDUCERS: dict[str, Reducer[Ledger]] = {
     "began": _began,
+    "sent_on": _sent_on,
     "heard": _heard,
     "took": _took,
     "judged": _judged,

@@ -15,6 +15,7 @@ from assistant.walk.state import State
 from assistant.walk.walk import Walk
 
 _IDENTITY = {"flow", "title", "edition", "digest"}
+_ITS_OWN = {"session", "after"}
 """What says which flow a walk began with."""
 
 
@@ -108,7 +109,7 @@ def _sound(event: HeardWords) -> Heard | Silence:
 def _differences(
     lines: Sequence[Line], events: Sequence[AnyEvent], *, is_open: bool
 ) -> Iterator[Difference]:
-    """Compare event by event; the session id in the first line is the journal's own.
+    """Compare event by event; the session ids in the first line are the journal's own.
 
     Where another edition judges, which flow it is was asked for and is no difference either.
     A record without a seal may end inside a turn: what that turn would still have said is no
@@ -117,7 +118,9 @@ def _differences(
     for position in range(len(lines) if is_open else max(len(lines), len(events))):
         line = lines[position] if position < len(lines) else None
         event = as_data(events[position]) if position < len(events) else None
-        recorded = None if line is None else {k: v for k, v in line.event.items() if k != "session"}
+        recorded = (
+            None if line is None else {k: v for k, v in line.event.items() if k not in _ITS_OWN}
+        )
         if _judged(recorded) != _judged(event):
             yield Difference(line.seq if line is not None else 0, _tell(recorded), _tell(event))
 

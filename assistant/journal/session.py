@@ -46,15 +46,18 @@ class Session:
         technician: str = "",
         unit: str = "",
         program: str = "",
+        after: str = "",
         files: Files | None = None,
     ) -> "Session":
-        """Begin a walk and its journal.
+        """Begin a walk and its journal; `after` is the session that sent the walk here.
 
         Raises:
             JournalError: when the session cannot be written.
         """
         result = walk.begin(technician, unit, program)
         opening, *rest = [as_data(event) for event in result.events]
+        if after:
+            opening = {**opening, "after": after}
         journal = Journal.create(sessions, session_id, opening, rest=rest, clock=clock, files=files)
         session = cls(walk, journal, result)
         session.seal_when_over()

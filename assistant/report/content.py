@@ -28,6 +28,8 @@ def content(account: Account) -> dict[str, Any]:
         "unit": account.unit,
         "started": account.started,
         "outcome": account.outcome,
+        "sent_to": account.sent_to,
+        "after": account.after,
         "why": account.why,
         "complaint": selection.complaint(account) or None,
         "findings": [_finding(one) for one in selection.findings(account)],

@@ -22,6 +22,7 @@ OUTCOME_WORDS: Mapping[str, str] = {
     "found": "fault found",
     "no_fault": "no fault found",
     "stopped": "stopped before the end",
+    "sent": "sent on to another flow",
 }
 
 DEFERENCE = (

@@ -251,12 +251,20 @@ class Scratched(Event):
     step: str
 
 
+class SentOn(Event):
+    """The walk ends here and goes on with another flow."""
+
+    kind: Literal["sent_on"] = "sent_on"
+    step: str
+    flow: str
+
+
 class Ended(Event):
-    """The walk ended: `found`, `no_fault` or `stopped`, and why."""
+    """The walk ended: `found`, `no_fault`, `stopped` or `sent`, and why."""
 
     kind: Literal["ended"] = "ended"
     step: str
-    outcome: Literal["found", "no_fault", "stopped"]
+    outcome: Literal["found", "no_fault", "stopped", "sent"]
     why: str
 
 
@@ -276,6 +284,7 @@ AnyEvent: TypeAlias = Annotated[
     | ConditionSet
     | Moved
     | Found
+    | SentOn
     | Blocked
     | Commanded
     | Noted

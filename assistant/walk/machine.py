@@ -10,7 +10,7 @@ from transitions import Machine, MachineError
 
 from assistant.flow.conditions import needs_of
 from assistant.flow.linked import Flow, GateStep
-from assistant.flow.model import END, STOP, SpokenStep
+from assistant.flow.model import END, STOP, SpokenStep, is_end
 
 REPROVE_OFF, REPROVE_ON = "reprove.off", "reprove.on"
 """Triggers that lead back to the steps that prove the unit dead, or bring power back."""
@@ -28,7 +28,7 @@ class FlowMachine:
     def __init__(self, flow: Flow) -> None:
         self._machine = Machine(
             model=self,
-            states=[*flow.steps, END, STOP],
+            states=[*flow.steps, *_ends(flow)],
             initial=flow.start,
             transitions=[list(arrow) for arrow in _arrows(flow)],
             auto_transitions=False,
@@ -44,6 +44,11 @@ class FlowMachine:
         self._machine.events[outcome]  # an outcome that no step has is a KeyError
         self.trigger(outcome)  # type: ignore[attr-defined]
         return str(self.state)  # type: ignore[attr-defined]
+
+
+def _ends(flow: Flow) -> list[str]:
+    """Give the targets at which a walk of the flow is over."""
+    return sorted({END, STOP} | {target for _, _, target in flow.arrows() if is_end(target)})
 
 
 def _arrows(flow: Flow) -> Iterator[tuple[str, str, str]]:

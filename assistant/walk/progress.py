@@ -7,20 +7,27 @@ the input leads to.
 from collections.abc import Mapping
 from dataclasses import replace
 
-from assistant.flow.conditions import effects, leads_to_live, proofs, unmet
+from assistant.flow.conditions import (
+    effects,
+    first_conditions,
+    leads_to_live,
+    proofs,
+    unmet,
+)
 from assistant.flow.linked import Flow, GateStep
 from assistant.flow.model import (
-    END,
     STOP,
+    TO_FLOW,
     DecideStep,
     FindStep,
     InteractiveStep,
     WorkOutStep,
+    is_end,
     value_name,
 )
 from assistant.walk import wording
 from assistant.walk.ends import Role, Utterance
-from assistant.walk.events import Blocked, CautionGiven, Ended, Found, Moved
+from assistant.walk.events import Blocked, CautionGiven, Ended, Found, Moved, SentOn
 from assistant.walk.machine import REPROVE_OFF, REPROVE_ON, RESUME, FlowMachine
 from assistant.walk.state import Outcome, State, Turn
 from assistant.walk.telling import Telling
@@ -64,7 +71,7 @@ class Progress(Telling):
     def arrive(self, name: str) -> None:
         """Arrive at a step; the steps that take no turn are walked through at once."""
         for _ in range(_ROUNDS * len(self.flow.steps)):
-            if name in {END, STOP}:
+            if is_end(name):
                 self._arrive_at_end(name)
                 return
             step = self.flow.steps[name]
@@ -217,16 +224,24 @@ class Progress(Telling):
         self.say(wording.say_finding(finding, self.state.values))
 
     def _arrive_at_end(self, name: str) -> None:
-        if name == STOP:
+        if name.startswith(TO_FLOW):
+            self._send_on(name.removeprefix(TO_FLOW))
+        elif name == STOP:
             self.end("stopped", "The flow stops here: hand over to a licensed person.")
         elif self.state.findings:
             self.end("found", "The flow was walked to its end.")
         else:
             self.end("no_fault", "The flow was walked to its end and found no fault.")
 
+    def _send_on(self, flow: str) -> None:
+        self.note(SentOn(step=self.state.step, flow=flow))
+        self.end("sent", f"Next comes: {flow.replace('-', ' ')}.")
+
     def end(self, outcome: Outcome, why: str) -> None:
         """End the walk and say how the unit stands."""
         self.state = replace(self.state, turn=Turn.OVER, outcome=outcome, pending=None)
         self.note(Ended(step=self.state.step, outcome=outcome, why=why))
-        stands = wording.say_how_it_stands(self.flow, self.state)
+        is_untouched = self.state.conditions == first_conditions(self.flow.vocabulary)
+        is_sent = outcome == "sent" and is_untouched
+        stands = "" if is_sent else wording.say_how_it_stands(self.flow, self.state)
         self.say(Utterance(Role.NOTICE, f"{why} {stands}".strip()))

@@ -10,7 +10,7 @@ from assistant.rules.verdict import Verdict
 from assistant.spoken.meaning import Trouble
 from assistant.walk.ends import Utterance
 
-Outcome: TypeAlias = Literal["found", "no_fault", "stopped"]
+Outcome: TypeAlias = Literal["found", "no_fault", "stopped", "sent"]
 
 
 class Turn(StrEnum):

@@ -18,6 +18,7 @@ from assistant.bench.faults import (
     fault_ids,
     shipped_catalogue,
 )
+from assistant.bench.kinds import KINDS
 from assistant.bench.loading import unit_names
 from assistant.bench.meter import METERS
 from assistant.bench.observations import OBSERVERS, complaints, observe
@@ -337,8 +338,9 @@ def test_healthy_units_show_nothing(name: str) -> None:
 
 def test_observations_and_meters_are_the_vocabulary_s() -> None:
     """Every observation and meter of the vocabulary is answered, and nothing else is."""
-    assert set(WORDS["observations"]) - set(OBSERVERS) == OUTSIDE
-    assert set(OBSERVERS) <= set(WORDS["observations"])
+    told = frozenset[str]().union(*(kind.observers for kind in KINDS.values()))
+    assert set(WORDS["observations"]) - told == OUTSIDE
+    assert told <= set(WORDS["observations"])
     assert set(WORDS["meters"]) == set(METERS)
     for name, meter in METERS.items():
         said = WORDS["meters"][name]
