@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from assistant.checks.check import Check, Subject
-from assistant.checks.hands import INSIDE, LADDER_DUE, Passage
+from assistant.checks.hands import LADDER_DUE, Passage
 from assistant.flow.model import DoStep, MeasureStep, ObserveStep, QuantityKind, SpokenStep
 from assistant.flow.problems import Problem
 
@@ -25,10 +25,12 @@ def find_missing(subject: Subject) -> Iterator[Problem]:
 
 def find_unadvised(subject: Subject) -> Iterator[Problem]:
     """Complain of what hurts nobody at once: no word on licensed work, or on how dead is proven."""
-    return _complain(subject, _advice(subject))
+    return _complain(subject, _advice(subject), is_begun=False)
 
 
-def _complain(subject: Subject, hazards: Iterator[Hazard]) -> Iterator[Problem]:
+def _complain(
+    subject: Subject, hazards: Iterator[Hazard], *, is_begun: bool = True
+) -> Iterator[Problem]:
     for step, cautions in sorted(set(hazards)):
         known = [caution for caution in cautions if caution in subject.flow.cautions]
         if not known or subject.hands.on_arrival(step).given & set(known):
@@ -37,7 +39,7 @@ def _complain(subject: Subject, hazards: Iterator[Hazard]) -> Iterator[Problem]:
         message = f"'{step}' can be reached without the caution '{known[0]}'."
         yield subject.problem(step, ("cautions",), message, hint)
         first = subject.hands.beginning_of(step)
-        if first != step:
+        if is_begun and first != step:
             message = f"The work of '{step}' begins here, without the caution '{known[0]}'."
             yield subject.problem(first, ("cautions",), message, hint)
 
@@ -47,7 +49,7 @@ def _hazards(subject: Subject) -> Iterator[Hazard]:
         step = subject.flow.steps[name]
         if isinstance(step, SpokenStep):
             yield from ((name, (caution,)) for caution in _of_step(subject, name, step))
-    for passage in subject.hands.passages():
+    for passage in subject.hands.passages:
         yield from ((passage.step, cautions) for cautions in _of_passage(subject, passage))
 
 
@@ -80,10 +82,12 @@ def _advice(subject: Subject) -> Iterator[Hazard]:
     for name in subject.hands.before_proof:
         yield name, ("prove_dead",)
         yield name, ("live_parts",)
-    for name in subject.reached:
-        step = subject.flow.steps[name]
-        if isinstance(step, MeasureStep) and step.quantity in INSIDE:
-            yield name, ("licensed_work",)
+    steps = subject.flow.steps
+    working = [n for n in subject.reached if isinstance(steps[n], MeasureStep | DoStep)]
+    if any("licensed_work" not in subject.hands.on_arrival(name).given for name in working):
+        asked = [n for n, s in steps.items() if getattr(s, "about", "") == "complaint"]
+        first = subject.hands.first_spoken(subject.flow.start)
+        yield (asked[0] if asked else first), ("licensed_work",)
 
 
 CHECKS = (

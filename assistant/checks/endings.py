@@ -42,7 +42,7 @@ def find_left_locked(subject: Subject) -> Iterator[Problem]:
 
 def find_unlocked_open(subject: Subject) -> Iterator[Problem]:
     """Complain where a lock comes off a unit that is open, other than by bringing power back."""
-    for passage in subject.hands.passages():
+    for passage in subject.hands.passages:
         left = passage.leaving.left
         is_taken_off = left.get("lock") == "unlocked" and passage.leaving.here["lock"] == "locked"
         if is_taken_off and "power" not in left and OPEN in passage.after.due:
@@ -54,7 +54,7 @@ def find_unlocked_open(subject: Subject) -> Iterator[Problem]:
 
 def _endings(subject: Subject) -> Iterator[Passage]:
     """Give each way to an end; where a licensed person takes over, the finding says how."""
-    for passage in subject.hands.passages():
+    for passage in subject.hands.passages:
         step = subject.flow.steps[passage.step]
         is_licensed = isinstance(step, FindStep) and subject.flow.findings[step.finding].licensed
         is_handed_over = passage.leaving.target == STOP and is_licensed

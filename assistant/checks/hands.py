@@ -9,15 +9,16 @@ from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from assistant.checks.dead import READ, proof_of, shows_dead
 from assistant.flow.conditions import QUANTITY_NEEDS, needs_of
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
     AskStep,
     DoStep,
+    InteractiveStep,
     MeasureStep,
     NumberStep,
     ObserveStep,
-    QuantityKind,
     SpokenStep,
     is_hold,
 )
@@ -69,12 +70,14 @@ class Passage:
 
     Args:
         step: the step.
+        state: the conditions it was reached with.
         leaving: the outcome, its target and the conditions.
         before: what was given and due on arrival, with the step's own cautions.
         after: what is given and due behind it.
     """
 
     step: str
+    state: State
     leaving: Leaving
     before: Told
     after: Told
@@ -111,11 +114,23 @@ class Hands:
                 leaving = passage.leaving
                 ahead.append((leaving.target, leaving.after, passage.after))
 
-    def passages(self) -> Iterator[Passage]:
-        """Give every way that every step is left, for every set of conditions it is reached with."""
-        for name, states in self.reached.items():
-            for state in states:
-                yield from self._passages(name, state)
+    @cached_property
+    def passages(self) -> tuple[Passage, ...]:
+        """Give every way that every step is left, for all conditions it is reached with."""
+        return tuple(
+            passage
+            for name, states in self.reached.items()
+            for state in states
+            for passage in self._passages(name, state)
+        )
+
+    @cached_property
+    def into(self) -> Mapping[str, tuple[Passage, ...]]:
+        """Give the passages that lead to each step or end."""
+        found: dict[str, list[Passage]] = {}
+        for passage in self.passages:
+            found.setdefault(passage.leaving.target, []).append(passage)
+        return {name: tuple(passages) for name, passages in found.items()}
 
     def on_arrival(self, name: str) -> Told:
         """Give what is given and due at a step over all paths, with the step's own cautions."""
@@ -127,7 +142,7 @@ class Hands:
     @cached_property
     def before_proof(self) -> frozenset[str]:
         """Give the steps that agree live work in order to prove the unit dead."""
-        agreeing = {p.step for p in self.passages() if p.leaving.left.get("live_work") == "agreed"}
+        agreeing = {p.step for p in self.passages if p.leaving.left.get("live_work") == "agreed"}
         return frozenset(name for name in agreeing if self._leads_to_proof(name, agreeing))
 
     def _leads_to_proof(self, first: str, agreeing: Container[str]) -> bool:
@@ -146,24 +161,26 @@ class Hands:
     def beginning_of(self, name: str) -> str:
         """Give the step at which the work of a step begins.
 
-        In an included file that is its first step; else the one step that leads here, where it is
-        spoken; else the step itself.
+        In an included file that is its first step; else an action of the same file that leads
+        here and nowhere else; else the step itself.
         """
         gate = self.flow.steps.get(name.rpartition("/")[0])
         if gate is not None:
-            return self._first_spoken(gate.next or name)
-        before = self._leading_to(name)
-        while len(before) == 1 and not isinstance(self.flow.steps[before[0]], SpokenStep):
-            before = self._leading_to(before[0])
-        return before[0] if len(before) == 1 else name
+            return self.first_spoken(gate.next or name)
+        before = [one for one, target in self._arrows if target == name]
+        first = self.flow.steps[before[0]] if before else None
+        is_alone = isinstance(first, DoStep) and {t for _, t in first.exits()} == {name}
+        return before[0] if is_alone and set(before) == {before[0]} else name
 
-    def _first_spoken(self, name: str) -> str:
+    @cached_property
+    def _arrows(self) -> tuple[tuple[str, str], ...]:
+        return tuple((name, target) for name, _, target in self.flow.arrows())
+
+    def first_spoken(self, name: str) -> str:
+        """Give the first spoken step from a step on, where one way leads there."""
         while name in self.flow.steps and not isinstance(self.flow.steps[name], SpokenStep):
             name = self.flow.steps[name].next or ""
         return name
-
-    def _leading_to(self, name: str) -> list[str]:
-        return [one for one, step in self.flow.steps.items() if name in dict(step.exits()).values()]
 
     def is_always(self, name: str, condition: str, value: str) -> bool:
         """Whether a condition holds on every path that reaches a step."""
@@ -176,7 +193,8 @@ class Hands:
         if ways is None:
             ways = self._ways[name, state] = tuple(leavings(self.flow, name, state))
         for leaving in ways:
-            yield Passage(name, leaving, before, self._after(name, step, state, leaving, before))
+            after = self._after(name, step, state, leaving, before)
+            yield Passage(name, state, leaving, before, after)
 
     def _warned(self, step: LinkedStep, told: Told) -> Told:
         if not isinstance(step, SpokenStep) or not step.cautions:
@@ -187,12 +205,14 @@ class Hands:
     def _after(
         self, name: str, step: LinkedStep, state: State, leaving: Leaving, before: Told
     ) -> Told:
-        if not isinstance(step, SpokenStep):
+        if not isinstance(step, InteractiveStep):
             return before
         given, due = set(before.given), set(before.due)
         asked_shut = dict(state).get("panels") != leaving.here.get("panels") == "closed"
         if asked_shut or leaving.left.get("panels") == "closed":
             due.discard(OPEN)
+        if isinstance(step, DoStep | MeasureStep):
+            due.discard(LADDER_DUE)
         if _opens(step, leaving):
             due.add(OPEN)
         if is_off_the_floor(step, leaving.outcome):
@@ -200,7 +220,7 @@ class Hands:
         if leaving.left.get("live_work") == "agreed":
             given = {one for one in given if not one.startswith(READ)}
         given -= _past(leaving)
-        if _shows_dead(step, leaving):
+        if leaving.outcome == "next" and leaving.is_proven and shows_dead(step):
             given.add(proof_of(name, step))
         if not _is_only_told(step):
             given.discard(LEFT_LOCKED)
@@ -209,25 +229,13 @@ class Hands:
         return Told(frozenset(given), frozenset(due))
 
 
-READ = "read "
-"""Begins the name of a proof that was read: `read safe/line_1-line_2`."""
-
-
-def proof_of(name: str, step: LinkedStep) -> str:
-    """Give the name of what a reading of volts proves: where it was taken, in which include."""
-    inside = name.rpartition("/")[0]
-    if isinstance(step, MeasureStep):
-        return f"{READ}{inside}/{step.from_}-{step.to or ''}"
-    return f"{READ}{inside}/"
-
-
 def is_off_the_floor(step: LinkedStep, outcome: str) -> bool:
     """Whether an answer says that feet are on a ladder or a roof."""
     is_footing = isinstance(step, DoStep | ObserveStep) and step.about == "footing"
     return is_footing and outcome.removeprefix("choice.") in OFF_THE_FLOOR
 
 
-def _opens(step: SpokenStep, leaving: Leaving) -> bool:
+def _opens(step: InteractiveStep, leaving: Leaving) -> bool:
     """Whether a step is work inside the unit: a cover off, leads apart, a reading on conductors."""
     made = {**needs_of(step), **leaving.left}
     is_inside = isinstance(step, MeasureStep) and step.quantity in INSIDE
@@ -239,11 +247,6 @@ def _past(leaving: Leaving) -> set[str]:
     turned = {pair for pair in leaving.after if leaving.here[pair[0]] != pair[1]}
     turned |= set(leaving.left.items())
     return {one for one, by in _GONE_BY.items() if turned & set(by)}
-
-
-def _shows_dead(step: LinkedStep, leaving: Leaving) -> bool:
-    is_volts = isinstance(step, MeasureStep) and step.quantity is QuantityKind.VOLTAGE
-    return is_volts and leaving.outcome == "next" and leaving.is_proven
 
 
 def _is_only_told(step: SpokenStep) -> bool:

@@ -29,7 +29,9 @@ def find_missing_holds(subject: Subject) -> Iterator[Problem]:
                 yield subject.problem(name, way, message, "Write 'hold: true'.")
 
 
-def _reasons(subject: Subject, name: str, step: SpokenStep) -> Iterator[tuple[tuple[str, ...], str]]:
+def _reasons(
+    subject: Subject, name: str, step: SpokenStep
+) -> Iterator[tuple[tuple[str, ...], str]]:
     leaves = [step.leaves, *(answer.leaves for answer in step.choices.values())]
     left = {pair for one in leaves for pair in one.items()}
     del subject, name
@@ -44,7 +46,7 @@ def _reasons(subject: Subject, name: str, step: SpokenStep) -> Iterator[tuple[tu
 
 def find_power_in_words(subject: Subject) -> Iterator[Problem]:
     """Complain of an answer that says power is on while the walk still takes it for proven off."""
-    for passage in subject.hands.passages():
+    for passage in subject.hands.passages:
         step = subject.flow.steps[passage.step]
         choice = passage.leaving.outcome.removeprefix("choice.")
         if not isinstance(step, SpokenStep) or choice not in step.choices:

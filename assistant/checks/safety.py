@@ -1,5 +1,14 @@
 """Hands kept safe on every path: dead when it must be, warned before it, closed up after it."""
 
+from assistant.checks import answers, cautions, endings, holds, paths, proofs, settings
 from assistant.checks.check import Check
 
-CHECKS: tuple[Check, ...] = ()
+CHECKS: tuple[Check, ...] = (
+    *paths.CHECKS,
+    *proofs.CHECKS,
+    *cautions.CHECKS,
+    *holds.CHECKS,
+    *endings.CHECKS,
+    *settings.CHECKS,
+    *answers.CHECKS,
+)

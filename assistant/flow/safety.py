@@ -87,8 +87,10 @@ def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
     if not isinstance(step, SpokenStep):
         return
     left = set(step.leaves.items())
-    for answer in step.choices.values():
-        left |= set(answer.leaves.items())
+    said = {pair for answer in step.choices.values() for pair in answer.leaves.items()}
+    if isinstance(step, NumberStep):
+        yield from _check_words(flow, name, said)
+    left |= said
     origin = flow.origins[name]
     is_judged = isinstance(step, MeasureStep) and bool(step.judge)
     is_hold = isinstance(step, DoStep) and step.hold
@@ -102,6 +104,15 @@ def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
     if ("live_work", "agreed") in left and not (is_hold and step.cautions):
         message = f"'{name}' agrees a live test without its caution and hold point."
         yield _problem(origin, message, "Write 'hold: true' and 'cautions: [live_parts]'.")
+
+
+def _check_words(flow: Flow, name: str, said: Iterable[tuple[str, str]]) -> Iterator[Problem]:
+    """Words said in place of a reading prove nothing, whatever its rules are."""
+    words = flow.vocabulary.conditions
+    for condition, value in sorted(said):
+        if words[condition].by == "proof" and value != words[condition].first:
+            message = f"An answer of '{name}' that is no reading calls it proven."
+            yield _problem(flow.origins[name], message, "Leave it true by the reading alone.")
 
 
 def _lacking(flow: Flow, step: LinkedStep, states: Iterable[State]) -> set[tuple[str, str]]:
