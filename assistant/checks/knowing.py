@@ -5,23 +5,21 @@ known at a step is the one number with all bits that some path can bring along. 
 (never listed), so a flow with loops and hundreds of steps is followed in milliseconds.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from functools import reduce
 from heapq import heappop, heappush
 from operator import or_
-from typing import NamedTuple
+from typing import TypeAlias
 
+from assistant.checks.possibilities import DECLINED, NEVER, TAKEN, Atom, Layout, Variable
 from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
-from assistant.flow.judging import CONTINUE
+from assistant.flow.judging import CONTINUE, Rule
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
-    AskStep,
     DecideStep,
     FindStep,
     JudgedStep,
-    MeasureStep,
     NumberStep,
     SpokenStep,
     WorkOutStep,
@@ -29,150 +27,8 @@ from assistant.flow.model import (
 )
 from assistant.flow.names import NOT_TAKEN
 
-NEVER, DECLINED, TAKEN = "never", "declined", "taken"
-"""Of a value: no step asked for it yet; one did and got no number; it was taken."""
-UNJUDGED = ("pass", "")
-"""What a value comes to that no rule judged; a decision reads it as a pass."""
-
-
-class Atom(NamedTuple):
-    """One possibility of a variable.
-
-    Args:
-        answer: the answer of the step, `not_taken` where there is none; "" where it is kept apart.
-        status: of a value: `never`, `declined` or `taken`; "" where there is no value.
-        kind: the verdict's kind, of a value that was taken.
-        outcome: the deciding outcome, of a value that was taken.
-        region: how many of the limits that decisions compare the value with it reaches.
-    """
-
-    answer: str = ""
-    status: str = ""
-    kind: str = ""
-    outcome: str = ""
-    region: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Variable:
-    """The possibilities of one thing, each with its bit."""
-
-    bits: Mapping[Atom, int]
-    mask: int
-
-    def where(self, is_so: Iterable[Atom]) -> int:
-        """Give the bits of some possibilities."""
-        return reduce(or_, (self.bits[atom] for atom in is_so), 0)
-
-
-class Layout:
-    """Which bit stands for what, over one flow.
-
-    Args:
-        flow: the flow.
-    """
-
-    def __init__(self, flow: Flow) -> None:
-        self.flow = flow
-        self.answers: dict[str, Variable] = {}
-        self.values: dict[str, Variable] = {}
-        self.findings: dict[str, Variable] = {}
-        self.first = 0
-        self._next = 1
-        self.limits = _limits(flow)
-        takers = _takers(flow)
-        for value, steps in takers.items():
-            self._lay_value(value, steps)
-        for name, step in flow.steps.items():
-            if isinstance(step, SpokenStep) and name not in self.answers:
-                atoms = [Atom(answer) for answer in _answers(step)]
-                self.answers[name] = self._lay(atoms)
-        for finding in flow.findings:
-            self.findings[finding] = self._lay([Atom("no"), Atom("yes")])
-
-    def _lay(self, atoms: Sequence[Atom]) -> Variable:
-        bits: dict[Atom, int] = {}
-        for atom in dict.fromkeys(atoms):
-            bits[atom] = self._next
-            self._next <<= 1
-        self.first |= bits[atoms[0]]
-        return Variable(bits, reduce(or_, bits.values()))
-
-    def _lay_value(self, value: str, steps: Sequence[str]) -> None:
-        """A value that one spoken step takes is one variable with that step's answer."""
-        taken = [came for name in steps for came in self.comings(name, value)]
-        only = self.flow.steps[steps[0]]
-        if len(steps) == 1 and isinstance(only, NumberStep):
-            atoms = [Atom(NOT_TAKEN, NEVER)]
-            atoms += [Atom(NOT_TAKEN, TAKEN, *came) for came in taken]
-            atoms += [Atom(choice, DECLINED) for choice in only.choices]
-            if only.skipped is not None:
-                atoms += [Atom("skipped", DECLINED)]
-                atoms += [Atom("skipped", TAKEN, *came) for came in taken]
-            self.values[value] = self.answers[steps[0]] = self._lay(atoms)
-        else:
-            atoms = [Atom("", NEVER), Atom("", DECLINED)]
-            self.values[value] = self._lay(atoms + [Atom("", TAKEN, *came) for came in taken])
-
-    def comings(self, name: str, value: str, outcome: str = "") -> Iterator[tuple[str, str, int]]:
-        """Give what a value comes to at a step, or where the step is left by an outcome."""
-        step = self.flow.steps[name]
-        regions = _regions(step, self.limits.get(value, ()))
-        if isinstance(step, JudgedStep):
-            for kind, word in _comings(step) if not outcome else _coming(step, outcome):
-                for region in regions:
-                    yield kind, word, region
-
-
-def _limits(flow: Flow) -> dict[str, tuple[Decimal, ...]]:
-    """Give the numbers that decisions compare each value with, in order."""
-    found: dict[str, set[Decimal]] = {}
-    for step in flow.steps.values():
-        for case in step.cases if isinstance(step, DecideStep) else ():
-            for clause in case.when:
-                if isinstance(clause, Compare):
-                    limits = (clause.at_least, clause.below)
-                    found.setdefault(clause.value, set()).update(
-                        limit for limit in limits if isinstance(limit, Decimal)
-                    )
-    return {value: tuple(sorted(limits)) for value, limits in found.items()}
-
-
-def region_of(number: Decimal, limits: Sequence[Decimal]) -> int:
-    """Give how many of some limits a number reaches."""
-    return sum(number >= limit for limit in limits)
-
-
-def _regions(step: LinkedStep, limits: Sequence[Decimal]) -> tuple[int, ...]:
-    """Give the regions that a step's value can lie in; a closed list leaves fewer."""
-    if isinstance(step, NumberStep) and step.allowed:
-        return tuple(sorted({region_of(number, limits) for number in step.allowed}))
-    return tuple(range(len(limits) + 1))
-
-
-def _takers(flow: Flow) -> dict[str, list[str]]:
-    """Give the steps that take each value; the second of two numbers is a value too."""
-    takers: dict[str, list[str]] = {}
-    for name, step in flow.steps.items():
-        if isinstance(step, MeasureStep | AskStep | WorkOutStep):
-            takers.setdefault(value_name(name, step), []).append(name)
-            if isinstance(step, NumberStep) and step.dual:
-                takers.setdefault(f"{value_name(name, step)}_second", []).extend((name, name))
-    return takers
-
-
-def _answers(step: SpokenStep) -> tuple[str, ...]:
-    skipped = ("skipped",) if step.skipped is not None else ()
-    return (NOT_TAKEN, *step.choices, *skipped)
-
-
-def _comings(step: JudgedStep) -> Iterator[tuple[str, str]]:
-    """Give what the value of a step can come to, as the verdict's kind and its outcome."""
-    if not step.judge:
-        yield UNJUDGED
-    for rule in step.judge:
-        for outcome, kind in rule.outcomes.items():
-            yield kind.value, outcome
+_Move: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int | None]
+"""An exit of a step: its outcome, its target, what must be for it, the bits it keeps and puts."""
 
 
 class Knowing:
@@ -185,28 +41,64 @@ class Knowing:
     def __init__(self, flow: Flow) -> None:
         self.flow, self.layout = flow, Layout(flow)
         self.arrival: dict[str, int] = {}
+        self._moves: dict[str, list[_Move]] = {}
+        self._asked: dict[int, tuple[Variable, int]] = {}
         self._order = {name: place for place, name in enumerate(_in_order(flow))}
-        self._spread(flow.start, self.layout.first)
+        self._spread(self.arrival, flow.start, self.layout.first)
         for include in (flow.make_safe, flow.make_live):
             if include is not None and include not in self.arrival:
-                self._spread(include, reduce(or_, self.arrival.values(), 0))
+                self._spread(self.arrival, include, reduce(or_, self.arrival.values(), 0))
 
-    def _spread(self, start: str, brought: int) -> None:
-        """Carry what is known on from a step until nothing new arrives anywhere."""
+    def arrival_without(self, value: str) -> dict[str, int]:
+        """Give what may be known at each step while a value was never asked for.
+
+        A way ends at a decision on the value: who wrote it has thought of its absence.
+        """
+        variable = self.layout.values[value]
+        never = variable.where(atom for atom in variable.bits if atom.status == NEVER)
+        arrival: dict[str, int] = {}
+        self._spread(arrival, self.flow.start, self.layout.first, (variable, never))
+        return arrival
+
+    def _spread(
+        self,
+        arrival: dict[str, int],
+        start: str,
+        brought: int,
+        only: tuple[Variable, int] | None = None,
+    ) -> None:
+        """Carry what is known on from a step until nothing new arrives anywhere.
+
+        Args:
+            arrival: what is known at each step so far; added to.
+            start: the step to begin at.
+            brought: what is known there.
+            only: a variable and the possibilities of it that are looked at.
+        """
         if start not in self._order:
             return
-        self.arrival[start] = self.arrival.get(start, 0) | brought
+        arrival[start] = arrival.get(start, 0) | brought
         ahead, waiting = [(self._order[start], start)], {start}
         while ahead:
             _, name = heappop(ahead)
             waiting.discard(name)
-            for _, target, then in self.leads(name, self.arrival[name]):
-                known = self.arrival.get(target, 0)
-                if then and target in self._order and then | known != known:
-                    self.arrival[target] = then | known
+            if only is not None and self._looks_at(name, only[0]):
+                continue
+            for _, target, then in self.leads(name, arrival[name]):
+                new = then if only is None else _keep(then, *only)
+                known = arrival.get(target, 0)
+                if new and target in self._order and new | known != known:
+                    arrival[target] = new | known
                     if target not in waiting:
                         waiting.add(target)
                         heappush(ahead, (self._order[target], target))
+
+    def _looks_at(self, name: str, variable: Variable) -> bool:
+        """Whether a step is a decision that asks of a variable."""
+        step = self.flow.steps[name]
+        return isinstance(step, DecideStep) and any(
+            self.asks(clause)[0] is variable for case in step.cases for clause in case.when
+        )
 
     def onward(self, name: str) -> frozenset[str]:
         """Give the targets that a step can lead to, given what can be known there."""
@@ -234,13 +126,36 @@ class Knowing:
         """
         step = self.flow.steps[name]
         if not isinstance(step, DecideStep):
-            for outcome, target in step.exits():
-                yield outcome, target, self._after(name, step, outcome, here)
+            for outcome, target, needed, kept, put in self._moves_of(name, step):
+                then = here
+                for variable, held in needed:
+                    then = _keep(then, variable, held)
+                if put is not None:
+                    then = then & kept | put if then else 0
+                elif then:
+                    then = self._after(name, step, outcome, then)
+                yield outcome, target, then
             return
         for position, case in enumerate(step.cases):
             yield f"case{position}", case.next, self.holding(case, here)
             here = self.failing(case, here)
         yield "otherwise", step.otherwise, here
+
+    def _moves_of(self, name: str, step: LinkedStep) -> Sequence[_Move]:
+        """Give the exits of a step, each with what it keeps and puts, worked out once.
+
+        A skip depends on what was known before, so it is worked out each time.
+        """
+        moves = self._moves.get(name)
+        if moves is None:
+            moves = self._moves[name] = []
+            for outcome, target in step.exits():
+                is_skip = outcome == "skipped" and isinstance(step, NumberStep)
+                kept = 0 if is_skip else self._after(name, step, outcome, self.layout.every)
+                put = None if is_skip else self._after(name, step, outcome, 0)
+                needed = tuple(self._taken(one) for one in _operands(step, outcome))
+                moves.append((outcome, target, needed, kept, put))
+        return moves
 
     def holding(self, case: Case, here: int) -> int:
         """Give what is known where a case holds; 0 where it cannot."""
@@ -270,6 +185,12 @@ class Knowing:
 
     def asks(self, clause: Clause) -> tuple[Variable, int]:
         """Give what a clause asks of, and the bits for which it holds (or may, of a number)."""
+        asked = self._asked.get(id(clause))
+        if asked is None:
+            asked = self._asked[id(clause)] = self._asks(clause)
+        return asked
+
+    def _asks(self, clause: Clause) -> tuple[Variable, int]:
         layout = self.layout
         match clause:
             case AnswerIs():
@@ -323,14 +244,12 @@ class Knowing:
         variable = self.layout.values[value_name(name, step)]
         if outcome == "unknown":
             return _put(here, variable, variable.bits[Atom("", DECLINED)])
-        for operand in step.given.values():
-            if isinstance(operand, str):
-                given = self.layout.values[operand]
-                taken = [a for a in given.bits if a.status == TAKEN]
-                here = _keep(here, given, given.where(taken))
         comings = self.layout.comings(name, value_name(name, step), outcome)
-        held = [Atom("", TAKEN, *came) for came in comings]
-        return _put(here, variable, variable.where(held)) if here else 0
+        return _put(here, variable, variable.where(Atom("", TAKEN, *came) for came in comings))
+
+    def _taken(self, value: str) -> tuple[Variable, int]:
+        variable = self.layout.values[value]
+        return variable, variable.where(atom for atom in variable.bits if atom.status == TAKEN)
 
     def _numbered(self, name: str, step: NumberStep, outcome: str, here: int) -> int:
         value = value_name(name, step)
@@ -367,7 +286,7 @@ class Knowing:
             if here & bit:
                 status = DECLINED if atom.status == NEVER else atom.status
                 word = "skipped" if variable is answer else ""
-                held |= variable.bits[Atom(word, status, atom.kind, atom.outcome)]
+                held |= variable.bits[Atom(word, status, *atom[2:])]
         here = _put(here, variable, held)
         if variable is answer:
             return here
@@ -391,6 +310,29 @@ def _in_order(flow: Flow) -> list[str]:
     return left[::-1]
 
 
+def _operands(step: LinkedStep, outcome: str) -> Iterator[str]:
+    """Give the values that must have been taken for a step to be left by an outcome."""
+    if not isinstance(step, JudgedStep) or not outcome.startswith(("rule", "next")):
+        return
+    if isinstance(step, WorkOutStep):
+        yield from (operand for operand in step.given.values() if isinstance(operand, str))
+    place, _, word = outcome.partition(".")
+    for position, rule in enumerate(step.judge):
+        is_last = place == f"rule{position}"
+        goes_on = "unsure" in rule.outcomes and rule.target("unsure") == CONTINUE
+        if word != "unsure" if is_last else not goes_on:
+            yield from (value for value in required(rule) if value != step.name)
+        if is_last:
+            return
+
+
+def required(rule: Rule) -> Iterator[str]:
+    """Give the values without which a rule cannot tell; tolerances and other speeds may lack."""
+    for way, operand in rule.placed_operands():
+        if isinstance(operand, str) and way[0] not in {"plus", "minus", "upper", "values"}:
+            yield operand
+
+
 def is_sharp(clause: Clause) -> bool:
     """Whether a clause is known to fail where it does not hold: its limits are no values."""
     return not isinstance(clause, Compare) or not (
@@ -400,20 +342,6 @@ def is_sharp(clause: Clause) -> bool:
 
 def _came(atom: Atom, word: str) -> str:
     return word if atom.status == TAKEN else NOT_TAKEN
-
-
-def _coming(step: JudgedStep, outcome: str) -> Iterator[tuple[str, str]]:
-    """Give what a value can come to where its step is left by an outcome."""
-    if outcome != "next":
-        position, _, word = outcome.removeprefix("rule").partition(".")
-        yield step.judge[int(position)].outcomes[word].value, word
-        return
-    if not step.judge:
-        yield UNJUDGED
-    for rule in step.judge:
-        for word, kind in rule.outcomes.items():
-            if rule.target(word) == CONTINUE:
-                yield kind.value, word
 
 
 def _put(here: int, variable: Variable, held: int) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from assistant.checks import decisions, findings, graph, safety, speech, values
+from assistant.checks import decisions, findings, graph, limits, safety, speech, values
 from assistant.checks.check import Check, Subject
 from assistant.flow.library import open_flow
 from assistant.flow.linked import Flow
@@ -12,6 +12,7 @@ from assistant.flow.problems import FlowError, Problem
 CHECKS: tuple[Check, ...] = (
     *graph.CHECKS,
     *decisions.CHECKS,
+    *limits.CHECKS,
     *values.CHECKS,
     *safety.CHECKS,
     *speech.CHECKS,

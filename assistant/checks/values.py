@@ -1,5 +1,83 @@
-"""Values taken before they are used, in units that fit, judged by limits a meter can resolve."""
+"""Values taken before they are used, on every path, and used once they are taken."""
 
-from assistant.checks.check import Check
+from collections.abc import Iterator
+from functools import lru_cache
 
-CHECKS: tuple[Check, ...] = ()
+from assistant.checks.check import Check, Subject
+from assistant.checks.possibilities import NEVER
+from assistant.checks.uses import Use, uses
+from assistant.flow.model import AskStep, MeasureStep, WorkOutStep, value_name
+from assistant.flow.problems import Problem
+
+
+def find_used_before_taken(subject: Subject) -> Iterator[Problem]:
+    """Complain of a use that some path reaches before any step asked for the value."""
+    for use, is_always in _too_early(subject):
+        where = "here" if is_always else "on some path that leads here"
+        message = f"'{use.value}' was not asked for {where}."
+        takers = _takers(subject, use.value)
+        listed = " or ".join(f"'{one}'" for one in takers[:2])
+        hint = f"Lead every path through {listed} first."
+        if use.finding and subject.flow.findings:
+            yield subject.finding_problem(use.finding, use.way, message, hint)
+        else:
+            yield subject.problem(use.step, use.way, message, hint)
+
+
+_NEEDED = frozenset({"rule", "formula", "prompt"})
+"""Uses that want their value on every path; a finding reads "the rating" where it was not asked."""
+
+
+def _too_early(subject: Subject) -> Iterator[tuple[Use, bool]]:
+    """Give each use of a value that may never have been asked for, and whether it never was."""
+    knowing = subject.knowing
+    arrival_without = lru_cache(maxsize=None)(knowing.arrival_without)
+    for use in uses(subject.flow):
+        if use.how == "decision" or use.step not in knowing.arrival:
+            continue
+        status = knowing.value_status(use.step, use.value)
+        if status == {NEVER}:
+            yield use, True
+        elif NEVER in status and use.how in _NEEDED and use.step in arrival_without(use.value):
+            yield use, False
+
+
+def _takers(subject: Subject, value: str) -> list[str]:
+    return [
+        name
+        for name, step in subject.flow.steps.items()
+        if isinstance(step, MeasureStep | AskStep | WorkOutStep)
+        and value in {value_name(name, step), f"{value_name(name, step)}_second"}
+    ]
+
+
+def find_unused(subject: Subject) -> Iterator[Problem]:
+    """Complain of a value that nothing judges, compares, says or shows."""
+    flow = subject.flow
+    used = {use.value for use in uses(flow)}
+    used |= {one for finding in flow.findings.values() for one in finding.evidence}
+    proven = {one for finding in flow.findings.values() for one in finding.proof}
+    for name, step in flow.steps.items():
+        if not isinstance(step, MeasureStep | AskStep | WorkOutStep):
+            continue
+        value = value_name(name, step)
+        is_told = {value, name, f"{value}_second"} & used or name in proven
+        if not is_told and not step.judge and not (isinstance(step, WorkOutStep) and step.label):
+            message = f"Nothing judges, compares or says '{value}'."
+            hint = "Judge it, name it as evidence, or take the step out."
+            yield subject.problem(name, (), message, hint)
+
+
+CHECKS: tuple[Check, ...] = (
+    Check(
+        "used-before-taken",
+        "A verdict on a value that was never taken cannot tell, and a prompt would say no number.",
+        find_used_before_taken,
+    ),
+    Check(
+        "value-never-used",
+        "A reading that nothing needs costs time with hands near live parts.",
+        find_unused,
+        "warning",
+    ),
+)
