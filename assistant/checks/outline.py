@@ -187,12 +187,12 @@ class _Maker:
         for step, _, target in flow.arrows():
             self.entries.setdefault(target, set()).add(numbers[step])
         self.visits: dict[str, list[int]] = {}
-        self.walked: dict[tuple[str, str], list[int]] = {}
+        self.walked: dict[tuple[str, str, str], list[int]] = {}
         if trail is not None:
             for position, name in enumerate(trail.visits, start=1):
                 self.visits.setdefault(name, []).append(position)
             for position, move in enumerate(trail.moves, start=1):
-                self.walked.setdefault((move.step, move.outcome), []).append(position)
+                self.walked.setdefault((move.step, move.outcome, move.target), []).append(position)
 
     def node(self, name: str) -> Node:
         step = self.flow.steps[name]
@@ -234,7 +234,7 @@ class _Maker:
             ways.setdefault(target, []).append(outcome)
         for target, outcomes in ways.items():
             words = dict.fromkeys(outcome_words(step, one) for one in outcomes)
-            walked = sorted(n for one in outcomes for n in self.walked.get((name, one), ()))
+            walked = sorted(n for one in outcomes for n in self.walked.get((name, one, target), ()))
             yield Exit(target, tuple(outcomes), tuple(words), tuple(walked))
 
     def _returns(self, name: str) -> Iterator[Exit]:

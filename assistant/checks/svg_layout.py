@@ -216,7 +216,8 @@ class _Routing:
         name, other = source.box.node.id, target.box.node.id
         here, there = self.columns[name], self.columns[other]
         ways = {1: "aside", 0: "along", -1: "back"}
-        if there - here in ways and abs(target.y - source.y) <= _FARTHEST:
+        is_near = walked or abs(target.y - source.y) <= _FARTHEST
+        if there - here in ways and is_near:
             yield _Want(source, target, min(here, there), ways[there - here], walked)
 
     def _routed(self, want: _Want) -> Route | None:
