@@ -344,6 +344,33 @@ def draw(
 
 
 @app.command
+def check(
+    *flows: str,
+    format: Literal["text", "json"] = "text",  # noqa: A002 - the option's name
+    watch: bool = False,
+    list: bool = False,  # noqa: A002 - the option's name
+    schema: bool = False,
+) -> int:
+    """Say what is wrong with flows, by file, line and column; 1 where one cannot be walked.
+
+    Args:
+        flows: shipped flows' names or flow files; all shipped ones where none is named.
+        format: text, one complaint a line, or json.
+        watch: check again whenever a file changes, until Ctrl-C.
+        list: print each complaint there is, and why it is made.
+        schema: print the JSON Schema of the flow format, for editors.
+    """
+    from assistant.checks import running
+
+    if sum((watch, list, schema)) > 1:
+        raise UsageError("--watch, --list and --schema do not go together.", "Name one of them.")
+    if list or schema:
+        print(running.schema_text() if schema else running.catalogue_text(is_json=format == "json"))
+        return 0
+    return running.run(flows, print, is_json=format == "json", is_watched=watch)
+
+
+@app.command
 def doctor(*, fetch: bool = False) -> int:
     """Say what can be heard and said on this machine, and what to do about the rest.
 

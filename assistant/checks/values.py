@@ -60,6 +60,8 @@ def find_unused(subject: Subject) -> Iterator[Problem]:
     for name, step in flow.steps.items():
         if not isinstance(step, MeasureStep | AskStep | WorkOutStep):
             continue
+        if flow.origins[name].source is not flow.source:
+            continue  # what is shared is written for other flows too
         value = value_name(name, step)
         is_told = {value, name, f"{value}_second"} & used or name in proven
         if not is_told and not step.judge and not (isinstance(step, WorkOutStep) and step.label):
