@@ -183,12 +183,14 @@ class Outdoor(Record):
 
     Args:
         cable_ohms: of each conductor.
+        joint_ohms: of the splices in the call.
         is_wire_open: a splice or conductor on the way.
         has_pressure_switch: a pressure switch in the call.
         is_pressure_open: that switch.
     """
 
     cable_ohms: Above = 0.4
+    joint_ohms: Above = 0.05
     is_wire_open: bool = False
     has_pressure_switch: bool = False
     is_pressure_open: bool = False

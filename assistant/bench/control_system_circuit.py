@@ -187,7 +187,7 @@ def _cooling(unit: ControlSystem) -> Iterator[_Part]:
             yield "float_in", "float_out", CLOSED_OHMS
         begin = "float_out"
     if not way.is_wire_open:
-        yield begin, "outdoor_y", way.cable_ohms
+        yield begin, "outdoor_y", way.cable_ohms + way.joint_ohms
     yield "outdoor_y", "pressure_in", CLOSED_OHMS
     if not way.is_pressure_open:
         yield "pressure_in", "pressure_out", CLOSED_OHMS

@@ -10,7 +10,9 @@ _PLATE: Mapping[str, Callable[[ControlSystem], float]] = {
     "unit_volts": lambda unit: unit.plate.volts,
     "unit_volts_high": lambda unit: unit.plate.upper_volts or 0.0,
     "transformer_va": lambda unit: unit.plate.va,
+    "new_va": lambda unit: unit.plate.va,
     "board_fuse_amps": lambda unit: unit.plate.fuse_amps,
+    "new_fuse_amps": lambda unit: unit.plate.fuse_amps,
 }
 
 
@@ -19,15 +21,15 @@ def _features(unit: ControlSystem) -> frozenset[str]:
     heat = unit.heat.kind
     has = {
         "door": unit.door.is_fitted,
-        "float": unit.float_switch.cuts != "none",
         "float_in_r": unit.float_switch.cuts == "r",
+        "float_in_y": unit.float_switch.cuts == "y",
         "pressure_switch": unit.outdoor.has_pressure_switch,
         "batteries": unit.thermostat.has_batteries,
         "no_batteries": not unit.thermostat.has_batteries,
         "gas": heat == "gas",
         "electric_heat": heat == "electric",
         "heat": heat != "none",
-        "line_taps": len(unit.transformer.taps) > 1,
+        "low_line_tap": unit.transformer.tap < max(unit.transformer.taps),
     }
     return frozenset(name for name, is_there in has.items() if is_there)
 

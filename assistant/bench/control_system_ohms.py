@@ -63,7 +63,9 @@ def _outdoor_lead(unit: ControlSystem) -> float | None:
     if way.is_wire_open:
         return None
     coil = None if way.is_pressure_open else _coil(unit.contactor.coil)
-    return in_series(2 * way.cable_ohms, parallel((unit.shorts.outdoor_cable, coil)))
+    return in_series(
+        2 * way.cable_ohms + way.joint_ohms, parallel((unit.shorts.outdoor_cable, coil))
+    )
 
 
 def _y_whole(unit: ControlSystem) -> float | None:
