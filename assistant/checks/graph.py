@@ -69,19 +69,32 @@ _MOST_TRIED = 5000
 
 
 def _way_round(subject: Subject, ring: frozenset[str]) -> frozenset[str]:
-    """Give the steps of a way round that what is known allows; nothing where no way closes."""
-    knowing, tried = subject.knowing, 0
+    """Give the steps of a way round that what is known allows twice; nothing where none closes.
+
+    Once round may be possible for what is known on arrival by several paths together; what was
+    decided on the way holds for the second round.
+    """
     for start in sorted(ring):
-        ahead = [(start, knowing.arrival[start], frozenset({start}))]
-        while ahead and tried < _MOST_TRIED:
-            name, here, passed = ahead.pop()
-            tried += 1
-            for _, target, brought in knowing.leads(name, here):
-                if brought and target == start:
-                    return passed
-                if brought and target in ring and target not in passed:
-                    ahead.append((target, brought, passed | {target}))
+        once = _back_at(subject, ring, start, subject.knowing.arrival[start])
+        for _, here in once:
+            for passed, _ in _back_at(subject, ring, start, here):
+                return passed
     return frozenset()
+
+
+def _back_at(
+    subject: Subject, ring: frozenset[str], start: str, here: int
+) -> Iterator[tuple[frozenset[str], int]]:
+    """Give each way round from a step back to it, with what is known then."""
+    ahead, tried = [(start, here, frozenset({start}))], 0
+    while ahead and tried < _MOST_TRIED:
+        name, known, passed = ahead.pop()
+        tried += 1
+        for _, target, brought in subject.knowing.leads(name, known):
+            if brought and target == start:
+                yield passed, brought
+            elif brought and target in ring and target not in passed:
+                ahead.append((target, brought, passed | {target}))
 
 
 def _where_back(subject: Subject, ring: frozenset[str], said: str) -> Iterator[Problem]:
