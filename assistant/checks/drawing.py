@@ -6,7 +6,8 @@ from typing import Literal, TypeAlias
 from assistant.checks.drawing_mermaid import draw_mermaid
 from assistant.checks.drawing_svg import draw_svg
 from assistant.checks.drawing_text import draw_text
-from assistant.checks.outline import Outline, outline_flow
+from assistant.checks.outline import Outline
+from assistant.checks.outlining import outline_flow
 from assistant.checks.trail import follow_trail
 from assistant.errors import RungsideError
 from assistant.flow.linked import Flow

@@ -5,13 +5,14 @@ white; each step is a group with a title, in walking order, for those who listen
 """
 
 from collections.abc import Iterator, Sequence
-from xml.sax.saxutils import escape
 
 from assistant.checks.lettering import fold
 from assistant.checks.outline import Node, Outline
 from assistant.checks.power import Power
 from assistant.checks.svg_box import BOX_WIDTH, TextLine
-from assistant.checks.svg_layout import PITCH, Frame, Placed, Route, Sheet, lay_sheet
+from assistant.checks.svg_layout import Frame, Sheet, lay_sheet
+from assistant.checks.svg_marks import border, length, plain, text_line
+from assistant.checks.svg_routing import PITCH, Placed, Route
 
 _EDGE = 48
 _LINE = 19
@@ -58,13 +59,13 @@ def draw_svg(outline: Outline) -> str:
     height = top + sheet.height + _EDGE
     parts = (
         _root(width, height),
-        f'<title id="drawing-title">{_text(outline.title)}</title>',
-        f'<desc id="drawing-words">{_text(_description(outline))}</desc>',
+        f'<title id="drawing-title">{plain(outline.title)}</title>',
+        f'<desc id="drawing-words">{plain(_description(outline))}</desc>',
         f"<style>{_STYLE}</style>",
         _markers(),
-        f'<rect width="{_n(width)}" height="{_n(height)}" fill="#ffffff"/>',
+        f'<rect width="{length(width)}" height="{length(height)}" fill="#ffffff"/>',
         *head,
-        f'<g transform="translate({_EDGE} {_n(top)})">',
+        f'<g transform="translate({_EDGE} {length(top)})">',
         *_sheet_parts(outline, sheet),
         "</g>",
         "</svg>",
@@ -73,9 +74,10 @@ def draw_svg(outline: Outline) -> str:
 
 
 def _root(width: float, height: float) -> str:
-    sides = f'width="{_n(width)}" height="{_n(height)}"'
+    wide, high = length(width), length(height)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}" {sides}'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}"'
+        f' height="{high}"'
         ' role="graphics-document" aria-labelledby="drawing-title drawing-words">'
     )
 
@@ -102,11 +104,11 @@ def _marker(name: str, size: int, colour: str) -> str:
 def _head(outline: Outline, width: float) -> tuple[list[str], float]:
     """Give title, sentences and legend, and the height where the steps begin."""
     y = _EDGE + 14.0
-    parts = [_line(_EDGE, y, "title", line) for line in fold(outline.title, width, 24)[:1]]
+    parts = [text_line(_EDGE, y, "title", line) for line in fold(outline.title, width, 24)[:1]]
     for sentence in (f"Flow {outline.id}, edition {outline.edition}.", *outline.sentences):
         for line in fold(sentence, width, 13):
             y += _LINE + 3
-            parts.append(_line(_EDGE, y, "note", line))
+            parts.append(text_line(_EDGE, y, "note", line))
     legend, y = _legend(outline, width, y + 26)
     return [*parts, *legend], y
 
@@ -120,12 +122,14 @@ def _legend(outline: Outline, width: float, y: float) -> tuple[list[str], float]
         row, column = divmod(position, per_row)
         x, at = _EDGE + column * _LEGEND_PITCH, y + row * 40
         if position == len(_LEGEND):
-            parts.append(f'<path class="went" d="M{_n(x)} {_n(at + 13)} H{_n(x + 46)}"/>')
+            parts.append(
+                f'<path class="went" d="M{length(x)} {length(at + 13)} H{length(x + 46)}"/>'
+            )
             words = "thick line and bar: the way that was walked"
         else:
             power, is_hold, words = _LEGEND[position]
-            parts += _border(x, at, 46, 26, power, is_hold=is_hold)
-        parts.append(_line(x + 58, at + 18, "note", words))
+            parts += border(x, at, 46, 26, power, is_hold=is_hold)
+        parts.append(text_line(x + 58, at + 18, "note", words))
     return parts, y + -(-samples // per_row) * 40 + 40
 
 
@@ -141,17 +145,17 @@ def _sheet_parts(outline: Outline, sheet: Sheet) -> Iterator[str]:
 def _frame(outline: Outline, frame: Frame) -> Iterator[str]:
     group, node = outline.groups[frame.group], outline.nodes[frame.group]
     yield (
-        f'<rect class="frame" x="{_n(frame.x)}" y="{_n(frame.y)}" width="{_n(frame.width)}"'
-        f' height="{_n(frame.height)}" rx="10"/>'
+        f'<rect class="frame" x="{length(frame.x)}" y="{length(frame.y)}"'
+        f' width="{length(frame.width)}" height="{length(frame.height)}" rx="10"/>'
     )
     words = f"Inside {node.number} {group.id}: {group.title}"
-    yield _line(frame.x + 22, frame.y + 27, "heading", fold(words, frame.width - 40, 14.5)[0])
+    yield text_line(frame.x + 22, frame.y + 27, "heading", fold(words, frame.width - 40, 14.5)[0])
 
 
 def _route(outline: Outline, route: Route) -> str:
     numbers = [outline.nodes[one].number for one in (route.source, route.target)]
     kind, head = ("went", "head-went") if route.walked else ("arrow", "head")
-    way = " ".join(f"{_n(x)},{_n(y)}" for x, y in route.points)
+    way = " ".join(f"{length(x)},{length(y)}" for x, y in route.points)
     return (
         f'<polyline class="{kind}" points="{way}" marker-end="url(#{head})">'
         f"<title>{numbers[0]} to {numbers[1]}</title></polyline>"
@@ -161,20 +165,20 @@ def _route(outline: Outline, route: Route) -> str:
 def _box(outline: Outline, placed: Placed) -> Iterator[str]:
     box, node = placed.box, placed.box.node
     yield f'<g id="step-{node.number}" role="group" transform="translate({_at(placed)})">'
-    yield f"<title>{_text(_spoken(node))}</title>"
+    yield f"<title>{plain(_spoken(node))}</title>"
     if node.visits:
-        yield f'<rect class="bar" x="-10" y="0" width="7" height="{_n(box.height)}"/>'
+        yield f'<rect class="bar" x="-10" y="0" width="7" height="{length(box.height)}"/>'
     corner = 16 if node.finding is not None else 3
-    yield from _border(
+    yield from border(
         0, 0, BOX_WIDTH, box.height, node.power.power, is_hold=node.is_hold, corner=corner
     )
-    yield f'<path class="rule" d="M11 {_n(box.rule)} H{BOX_WIDTH - 11}"/>'
+    yield f'<path class="rule" d="M11 {length(box.rule)} H{BOX_WIDTH - 11}"/>'
     yield from _box_lines(outline, box.lines)
     yield "</g>"
 
 
 def _at(placed: Placed) -> str:
-    return f"{_n(placed.x)} {_n(placed.y)}"
+    return f"{length(placed.x)} {length(placed.y)}"
 
 
 def _spoken(node: Node) -> str:
@@ -184,40 +188,9 @@ def _spoken(node: Node) -> str:
     return f"{node.number} {node.id}, {node.kind}{hold}, {node.power.words}.{says}"
 
 
-def _border(
-    x: float,
-    y: float,
-    width: float,
-    height: float,
-    power: Power,
-    *,
-    is_hold: bool,
-    corner: float = 3,
-) -> Iterator[str]:
-    """Give the border that tells the state of power, and a second one inside for a hold point."""
-    shape = '<rect class="{}" x="{}" y="{}" width="{}" height="{}" rx="{}"/>'
-    yield shape.format(f"box {power.value}", _n(x), _n(y), _n(width), _n(height), corner)
-    if is_hold:
-        sides = (x + 4, y + 4, width - 8, height - 8)
-        yield shape.format("inner", *map(_n, sides), 2)
-
-
 def _box_lines(outline: Outline, lines: Sequence[TextLine]) -> Iterator[str]:
     for line in lines:
-        text = _line(line.x, line.y, line.role, line.text)
+        text = text_line(line.x, line.y, line.role, line.text)
         if line.link:
             text = f'<a href="#step-{outline.nodes[line.link].number}">{text}</a>'
         yield text
-
-
-def _line(x: float, y: float, kind: str, text: str) -> str:
-    return f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}">{_text(text)}</text>'
-
-
-def _text(text: str) -> str:
-    """Give text for XML, without the control marks that XML has no way to write."""
-    return escape("".join(mark for mark in text if mark >= " " or mark in "\n\t"))
-
-
-def _n(number: float) -> str:
-    return f"{number:.1f}".removesuffix(".0")

@@ -1,21 +1,17 @@
 """Where boxes and arrows of a drawing stand: strands packed on a tall page, includes framed.
 
-A box says in words where each of its arrows leads, so an arrow is drawn as a line only where the
-line helps: between neighbours of one strand, in the gutter beside them, never across a box.
+Arrows are led by `svg_routing`, strand by strand.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from assistant.checks.outline import Outline
 from assistant.checks.strands import Spot, Strand
-from assistant.checks.svg_box import BOX_WIDTH, Box, make_box
+from assistant.checks.svg_box import make_box
+from assistant.checks.svg_routing import PITCH, Placed, Route, Routing
 
-GUTTER = 78
-"""The room to the right of a box, in which arrows turn."""
-PITCH = BOX_WIDTH + GUTTER
-"""From one column of boxes to the next."""
 PAGE_COLUMNS = 6
 """How many columns of boxes the page has."""
 _GAP = 34
@@ -23,39 +19,6 @@ _STRAND_GAP = 56
 _FRAME_HEAD = 46
 _FRAME_FOOT = 14
 _FRAME_COLUMNS = 2
-_TRACKS = 6
-_TRACK_WIDTH = 9
-_FIRST_TRACK = 12
-_FARTHEST = 1600
-_MOST_IN = 4
-
-Point = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A box with the place of its upper left corner."""
-
-    box: Box
-    x: float
-    y: float
-
-
-@dataclass(frozen=True, slots=True)
-class Route:
-    """An arrow that is drawn as a line; the last point has the head.
-
-    Args:
-        source: the step it leaves.
-        target: the step it leads to.
-        points: its corners.
-        walked: whether the walk that is drawn went along it.
-    """
-
-    source: str
-    target: str
-    points: tuple[Point, ...]
-    walked: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +120,7 @@ def _lay_strand(outline: Outline, strand: Strand) -> Sheet:
     sheet.boxes = list(places.values())
     sheet.columns = max(spot.column for spot in strand.spots) + 1
     sheet.height = max(one.y + one.box.height for one in sheet.boxes)
-    sheet.routes = list(_Routing(strand, places).routes())
+    sheet.routes = list(Routing(strand, places).routes())
     return sheet
 
 
@@ -166,94 +129,3 @@ def _top(spot: Spot, places: dict[str, Placed], free: dict[int, float]) -> float
     if spot.beside:
         return max(free[spot.column], places[spot.beside].y)
     return max((y for column, y in free.items() if column >= spot.column), default=0.0)
-
-
-@dataclass(frozen=True, slots=True)
-class _Want:
-    """An arrow that needs a track in a gutter."""
-
-    source: Placed
-    target: Placed
-    gutter: int
-    way: str
-    walked: bool
-
-    @property
-    def span(self) -> float:
-        return abs(self.target.y - self.source.y)
-
-
-class _Routing:
-    """Leads the arrows of one strand; those that find no track stay words."""
-
-    def __init__(self, strand: Strand, places: dict[str, Placed]) -> None:
-        self.places = places
-        self.columns = {spot.step: spot.column for spot in strand.spots}
-        self.under = {spot.step: spot.under for spot in strand.spots}
-        self.tracks: defaultdict[int, list[list[tuple[float, float]]]] = defaultdict(
-            lambda: [[] for _ in range(_TRACKS)]
-        )
-        self.entered: defaultdict[tuple[str, str], int] = defaultdict(int)
-
-    def routes(self) -> Iterator[Route]:
-        """Give the arrows that are drawn, the straight ones first, then the shorter ones."""
-        wants: list[_Want] = []
-        for name, source in self.places.items():
-            for way in (*source.box.node.exits, *source.box.node.returns):
-                if way.target not in self.places:
-                    continue
-                target = self.places[way.target]
-                if self.under[way.target] == name:
-                    yield _straight(source, target, walked=bool(way.walked))
-                else:
-                    wants += self._want(source, target, walked=bool(way.walked))
-        for want in sorted(wants, key=lambda one: one.span):
-            route = self._routed(want)
-            if route is not None:
-                yield route
-
-    def _want(self, source: Placed, target: Placed, *, walked: bool) -> Iterator[_Want]:
-        name, other = source.box.node.id, target.box.node.id
-        here, there = self.columns[name], self.columns[other]
-        ways = {1: "aside", 0: "along", -1: "back"}
-        is_near = walked or abs(target.y - source.y) <= _FARTHEST
-        if there - here in ways and is_near:
-            yield _Want(source, target, min(here, there), ways[there - here], walked)
-
-    def _routed(self, want: _Want) -> Route | None:
-        name, other = want.source.box.node.id, want.target.box.node.id
-        side = "left" if want.way == "aside" else "top"
-        count = self.entered[other, side]
-        if count >= _MOST_IN:
-            return None
-        start = want.source.y + want.source.box.ports[other]
-        end = want.target.y + 16 + 7 * count
-        if side == "top":
-            end = want.target.y - 8 - 5 * count
-        track = self._track(want.gutter, *sorted((start, end)))
-        if track is None:
-            return None
-        self.entered[other, side] += 1
-        turn = want.gutter * PITCH + BOX_WIDTH + _FIRST_TRACK + _TRACK_WIDTH * track
-        from_x = want.source.x + (0 if want.way == "back" else BOX_WIDTH)
-        points: list[Point] = [(from_x, start), (turn, start), (turn, end)]
-        if side == "left":
-            points.append((want.target.x, end))
-        else:
-            into = want.target.x + BOX_WIDTH - 18 - 11 * count
-            points += [(into, end), (into, want.target.y)]
-        return Route(name, other, tuple(points), want.walked)
-
-    def _track(self, gutter: int, top: float, bottom: float) -> int | None:
-        """Give the first track that is free over a height, and take it."""
-        for number, taken in enumerate(self.tracks[gutter]):
-            if all(bottom + 8 < high or top - 8 > low for high, low in taken):
-                taken.append((top, bottom))
-                return number
-        return None
-
-
-def _straight(source: Placed, target: Placed, *, walked: bool) -> Route:
-    x = source.x + BOX_WIDTH / 2
-    points = ((x, source.y + source.box.height), (x, target.y))
-    return Route(source.box.node.id, target.box.node.id, points, walked)

@@ -5,7 +5,8 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
-from assistant.checks.outline import Outline, outline_flow
+from assistant.checks.outline import Outline
+from assistant.checks.outlining import outline_flow
 from assistant.flow.library import flow_names, open_flow
 from assistant.flow.linked import Flow
 from assistant.journal.line import NO_LINE, SCHEMA, Line

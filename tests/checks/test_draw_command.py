@@ -6,7 +6,11 @@ from xml.etree import ElementTree as ET
 import pytest
 from drawing_tools import KETTLE
 
+from assistant.checks.drawing import draw_flow
+from assistant.checks.outlining import outline_flow
 from assistant.cli import run
+from assistant.flow.library import open_flow
+from assistant.flow.problems import FlowError
 
 
 def test_each_format_goes_to_a_file_or_the_terminal(
@@ -66,3 +70,25 @@ def test_a_flow_with_errors_is_drawn_and_they_are_counted(
     shown = capsys.readouterr()
     assert "1. hub: do" in shown.out
     assert f"'rungside check {unsafe}' lists them." in shown.err
+
+
+FLOWS = sorted(
+    [*(Path(__file__).parent / "flows").rglob("*.yaml"), *KETTLE.parent.glob("*.yaml")],
+    key=lambda file: file.as_posix(),
+)
+
+
+@pytest.mark.parametrize("file", FLOWS, ids=lambda file: f"{file.parent.name}/{file.stem}")
+def test_whatever_loads_is_drawn_whole(file: Path) -> None:
+    """A broken flow is drawn in each format as far as it loads: lost steps, loops, dead ends."""
+    try:
+        flow = open_flow(str(file))
+    except FlowError:
+        pytest.skip("it does not load, so there is nothing to draw")
+    text, mermaid = draw_flow(flow, "text"), draw_flow(flow, "mermaid")
+    root = ET.fromstring(draw_flow(flow, "svg"))  # noqa: S314 - our own text
+    titles = {one.text or "" for one in root.iter("{http://www.w3.org/2000/svg}title")}
+    for number, name in enumerate(outline_flow(flow).nodes, start=1):
+        assert f"{number}. {name}: " in text
+        assert f"{number} {name}".replace(">", "#gt;") in mermaid
+        assert any(title.startswith(f"{number} {name},") for title in titles)

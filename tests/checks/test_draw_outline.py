@@ -4,8 +4,9 @@ import pytest
 from drawing_tools import DRAWN, KETTLE, flow_of, outline_of
 
 from assistant.checks.drawing_words import outcome_words
+from assistant.checks.owners import owners
 from assistant.checks.power import Power, mark_of
-from assistant.checks.strands import COLUMNS, lay_strands, owners
+from assistant.checks.strands import COLUMNS, lay_strands
 from assistant.flow.model import SpokenStep
 
 STATES = {

@@ -4,7 +4,7 @@ import pytest
 from drawing_tools import AT_CAN, KETTLE, flow_of, record_of, walked
 
 from assistant.checks.drawing import DrawingError, DrawingFormat, draw_flow
-from assistant.checks.outline import outline_flow
+from assistant.checks.outlining import outline_flow
 from assistant.checks.trail import follow_trail
 from assistant.journal.reading import Record
 from assistant.walk.events import AnyEvent, Began, Ended, Found, Moved, Scratched, Skipped

@@ -44,10 +44,9 @@ def test_every_step_arrow_and_guard_is_told(name: str) -> None:
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_lines_fit_a_terminal(name: str) -> None:
-    """No line is wider than 79, nor ends in a space; there is no mark but letters and stops."""
+    """No line is wider than 79, nor ends in a space."""
     text = draw_text(outline_of(name))
     assert [] == [line for line in text.splitlines() if len(line) > 79 or line != line.rstrip()]
-    assert text.isascii()
     assert text.endswith("\n")
 
 
