@@ -306,6 +306,11 @@ def _check_findings(flow: Flow) -> Iterator[Problem]:
         texts = {"reason": finding.reason, "repair": finding.repair}
         if finding.replacement is not None:
             texts["replacement"] = finding.replacement.text
+            for key in ("microfarads", "volts"):
+                value = getattr(finding.replacement, key)
+                if value is not None:
+                    way = ("replacement", key)
+                    yield from _known(origin, way, value, flow.units, "value")
         for key, text in texts.items():
             for value in PLACEHOLDER.findall(text):
                 yield from _known(origin, (key,), value, flow.units, "value")
