@@ -225,14 +225,13 @@ def _first(*cases: tuple[bool, str], healthy: str) -> str:
 
 
 def _thermostat_look(stand: ControlStand) -> str:
-    return "stat_blank" if stand.is_blank else "stat_shows"
+    if not stand.is_blank:
+        return "stat_shows"
+    return "blank_batteries" if stand.unit.thermostat.has_batteries else "blank_wired"
 
 
 def _battery_try(stand: ControlStand) -> str:
-    part = stand.unit.thermostat
-    if not part.has_batteries:
-        return "no_batteries"
-    return "lights_up" if part.are_batteries_flat else "stays_blank"
+    return "lights_up" if stand.unit.thermostat.are_batteries_flat else "stays_blank"
 
 
 def _pan_and_door(stand: ControlStand) -> str:
@@ -249,6 +248,15 @@ def _breaker(stand: ControlStand) -> str:
 
 def _control_fuse(stand: ControlStand) -> str:
     return "fuse_blown" if is_fuse_blown(stand.unit) else "fuse_good"
+
+
+def _wire_look(stand: ControlStand) -> str:
+    shorts = stand.unit.shorts
+    return _first(
+        (shorts.safety_wire is not None, "unit_wire_rubbed"),
+        (shorts.outdoor_cable is not None, "outdoor_damaged"),
+        healthy="wires_good",
+    )
 
 
 def _clicks(state: Pull, pulls: str, rests: str) -> str:
@@ -297,6 +305,7 @@ OBSERVERS: dict[str, Callable[[ControlStand], str]] = {
     "pan_and_door": _pan_and_door,
     "breaker": _breaker,
     "control_fuse": _control_fuse,
+    "wire_look": _wire_look,
     "relay_click": lambda stand: _clicks(stand.fan, "clicks", "no_click"),
     "contactor_look": lambda stand: _clicks(stand.contactor, "pulls_in", "stays_out"),
     "what_runs": _what_runs,
