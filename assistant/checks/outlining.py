@@ -163,6 +163,9 @@ def _sentences(flow: Flow, trail: Trail) -> Iterator[str]:
             f"It was walked by another edition: recorded {trail.edition}, drawn {flow.edition};"
             f" {_missing_words(flow, trail)}"
         )
+    for word, marked in (("Skipped", trail.skipped), ("Found at", trail.findings)):
+        if marked:
+            yield f"{word}: {', '.join(dict.fromkeys(step for step, _ in marked))}."
     if trail.scratched:
         answers = "answer was" if trail.scratched == 1 else "answers were"
         yield f"{trail.scratched} {answers} taken back; the steps behind them are not marked."

@@ -135,3 +135,23 @@ def test_cautions_holds_and_findings_are_the_flows_own(name: str) -> None:
         assert getattr(step, "hold", False) == node.is_hold
         finding = getattr(step, "finding", None)
         assert finding == (node.finding.id if node.finding else None)
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_a_side_branch_is_reached_only_past_the_step_it_stands_beside(name: str) -> None:
+    """With that step taken away no way leads to the branch; findings alone may be shared."""
+    flow = flow_of(name)
+    onward: dict[str, list[str]] = {}
+    for step, _, target in flow.arrows():
+        onward.setdefault(step, []).append(target)
+    for strand in lay_strands(flow):
+        for spot in strand.spots:
+            if not spot.beside or outline_of(name).nodes[spot.step].finding is not None:
+                continue
+            seen, ahead = {spot.beside}, [flow.start]
+            while ahead:
+                step = ahead.pop()
+                if step not in seen:
+                    seen.add(step)
+                    ahead.extend(onward.get(step, ()))
+            assert spot.step not in seen

@@ -115,6 +115,8 @@ def test_all_that_happened_is_in_each_format(form: DrawingFormat) -> None:
     ]
     drawn = draw_flow(flow_of(str(KETTLE)), form, record_of(*events)).lower()
     for words in (
+        "skipped: look.",
+        "found at: find_weak.",
         "skipped in this walk",
         "found in this walk",
         "the walk ended here",

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -119,7 +120,7 @@ def test_no_box_stands_on_another_and_no_arrow_crosses_one(name: str) -> None:
         for other in boxes[:number]:
             assert right <= other[0] or other[2] <= left or bottom <= other[1] or other[3] <= top
     for route in sheet.routes:
-        for (x1, y1), (x2, y2) in zip(route.points, route.points[1:], strict=False):
+        for (x1, y1), (x2, y2) in pairwise(route.points):
             assert x1 == x2 or y1 == y2
             low_x, high_x, low_y, high_y = min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2)
             for left, top, right, bottom in boxes:
@@ -206,3 +207,17 @@ def test_folded_text_fits_and_loses_nothing(text: str, width: int) -> None:
     assert squeezed(text) == squeezed("".join(lines))
     longest_piece = 12 * 11
     assert all(width_of(line, 11) <= max(width, longest_piece) for line in lines)
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_no_two_arrows_run_on_one_line(name: str) -> None:
+    """Where arrows run beside each other there is white between them, so each can be followed."""
+    runs: dict[tuple[str, float], list[tuple[float, float]]] = {}
+    for route in lay_sheet(outline_of(name)).routes:
+        for (x1, y1), (x2, y2) in pairwise(route.points):
+            key, ends = (("x", x1), (y1, y2)) if x1 == x2 else (("y", y1), (x1, x2))
+            runs.setdefault((key[0], round(key[1], 1)), []).append((min(ends), max(ends)))
+    for taken in runs.values():
+        taken.sort()
+        for (_, end), (start, _) in pairwise(taken):
+            assert end <= start + 0.01
