@@ -14,6 +14,9 @@ STILL_WARM_K = 10.0
 MANY_AMPS = 8.0
 """Rated load amps from which a bad contact or joint keeps it from starting (common practice)."""
 
+MANY_OHMS = 2.5
+"""Ohms of the run winding from which touching windings show in the sum of three readings."""
+
 
 class CompressorOnBench(CompressorStand):
     """A compressor in one state, which answers eyes, ears and hands as well."""
@@ -35,6 +38,7 @@ def _features(unit: CompressorUnit) -> frozenset[str]:
         "letters": compressor.is_marked,
         "no_letters": not compressor.is_marked,
         "many_amps": compressor.plate.rated_load_amps >= MANY_AMPS,
+        "many_ohms": compressor.run_ohms >= MANY_OHMS,
         "table": compressor.plate.table_run_ohms is not None,
     }
     return frozenset(name for name, is_so in had.items() if is_so)
@@ -83,7 +87,6 @@ PLATE: dict[str, Callable[[CompressorUnit], float | None]] = {
     "locked_rotor_amps": lambda unit: unit.compressor.plate.locked_rotor_amps,
     "label_cap_uf": lambda unit: unit.compressor.plate.capacitor_uf,
     "label_cap_volts": lambda unit: unit.compressor.plate.capacitor_volts,
-    "label_start_uf": lambda unit: unit.compressor.plate.start_uf,
     "table_run": lambda unit: unit.compressor.plate.table_run_ohms,
     "table_start": lambda unit: unit.compressor.plate.table_start_ohms,
     "cap_uf": lambda unit: unit.capacitor.marked_uf,
@@ -91,7 +94,8 @@ PLATE: dict[str, Callable[[CompressorUnit], float | None]] = {
     "cap_tol": lambda unit: unit.capacitor.tolerance_percent,
     "new_cap_uf": lambda unit: unit.capacitor.marked_uf,
     "new_cap_volts": lambda unit: unit.capacitor.marked_volts,
-    "start_uf": lambda unit: None if unit.start_gear is None else unit.start_gear.marked_uf,
+    "start_low": lambda unit: None if unit.start_gear is None else unit.start_gear.low_uf,
+    "start_high": lambda unit: None if unit.start_gear is None else unit.start_gear.high_uf,
 }
 """What is printed on the unit, in its maker's table and on its capacitors, by value name."""
 

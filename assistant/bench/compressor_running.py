@@ -24,6 +24,8 @@ CROSSED_SHARE = 0.75
 """Locked amps with start and run crossed over LRA (common practice, no source)."""
 SHORTED_CAPACITOR_SHARE = 1.3
 """Locked amps with the start winding straight on the line over LRA (common practice, no source)."""
+LEAST_START_SHARE = 0.6
+"""Of its printed microfarads, what a start capacitor must have to help (common practice)."""
 AMPS_PER_SHORTED_TURN = 6.1
 """A tenth of the turns shorted makes running amps rise by 61 percent (V, trade)."""
 AMPS_PER_LOST_CAPACITOR = 0.35
@@ -106,7 +108,9 @@ def has_start_current(unit: CompressorUnit) -> bool:
 
 def _gear_helps(unit: CompressorUnit) -> bool:
     gear = unit.start_gear
-    return gear is not None and not gear.is_contact_open and gear.uf > 0.5 * gear.marked_uf
+    return (
+        gear is not None and not gear.is_contact_open and gear.uf > LEAST_START_SHARE * gear.low_uf
+    )
 
 
 def _locked_ohms(unit: CompressorUnit) -> float:

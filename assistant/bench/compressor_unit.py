@@ -23,7 +23,6 @@ class CompressorPlate(Record):
         locked_rotor_amps: LRA.
         capacitor_uf: run capacitor that the compressor wants.
         capacitor_volts: its least voltage rating.
-        start_uf: start capacitor that it wants, where start gear is fitted.
         table_run_ohms: C to R at 25 C in the maker's table; None: no table at hand.
         table_start_ohms: C to S there.
     """
@@ -34,7 +33,6 @@ class CompressorPlate(Record):
     locked_rotor_amps: Above
     capacitor_uf: Above
     capacitor_volts: Above
-    start_uf: Above | None = None
     table_run_ohms: Above | None = None
     table_start_ohms: Above | None = None
 
@@ -117,7 +115,8 @@ class StartGear(Record):
     """A start capacitor behind a potential relay, which opens once the compressor is up to speed.
 
     Args:
-        marked_uf: printed on the start capacitor.
+        low_uf: the lower microfarads printed on the start capacitor.
+        high_uf: the higher ones.
         uf: what it has.
         is_bulged: whether it looks swollen or burnt.
         is_contact_open: the relay's contact, closed at rest, is burnt open.
@@ -126,7 +125,8 @@ class StartGear(Record):
         is_coil_open: the coil is burnt through, so the contact never opens.
     """
 
-    marked_uf: Above
+    low_uf: Above
+    high_uf: Above
     uf: AtLeastZero
     is_bulged: bool = False
     is_contact_open: bool = False
