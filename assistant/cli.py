@@ -93,7 +93,8 @@ def demo(*, sessions: Path | None = None, mute: bool = False) -> int:
         sessions: the folder the session is written to.
         mute: do not say it aloud.
     """
-    from assistant.desk import Desk, recorded_answers
+    from assistant.desk.desk import Desk
+    from assistant.desk.opening import recorded_answers
 
     with Desk.open(sessions=sessions, tech="R.K.", mute=mute) as desk:
         return desk.walk("blower-psc", unit="AHU-2 Quarry Lane", listen=recorded_answers())
@@ -127,7 +128,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         sessions: the folder that holds the sessions.
         recogniser: which recogniser hears; `auto` takes the best that is here.
     """
-    from assistant.desk import Desk
+    from assistant.desk.desk import Desk
 
     ends = [bool(voice), bool(plain), listen is not None, answers is not None]
     if sum(ends[1:]) > 1 or (voice and (listen is not None or answers is not None)):
@@ -169,7 +170,8 @@ def hear(
         json: print JSON lines, which is the only form there is.
     """
     del json
-    from assistant.desk import Desk, hearing_place
+    from assistant.desk.desk import Desk
+    from assistant.desk.opening import hearing_place
 
     if step is not None and expect is not None:
         raise UsageError("--for and --expect both say what to expect.", "Name one of them.")
@@ -209,7 +211,8 @@ def report(
         sessions: the folder that holds the sessions.
         output: a file to write to; the terminal where it is not given.
     """
-    from assistant.desk import open_account, write_out
+    from assistant.desk.opening import open_account
+    from assistant.desk.output import write_out
     from assistant.report import render
 
     write_out(render(open_account(session, sessions), format), output)
@@ -230,7 +233,7 @@ def replay(
         flow: another edition of the flow to judge by.
         sessions: the folder that holds the sessions.
     """
-    from assistant.desk import replay_session
+    from assistant.desk.replaying import replay_session
 
     return replay_session(session, flow, sessions)
 
@@ -259,7 +262,7 @@ def practice(
     """
     import secrets
 
-    from assistant.desk import Desk
+    from assistant.desk.desk import Desk
 
     drawn = secrets.randbelow(1_000_000) if seed is None else seed
     with Desk.open(sessions=sessions, tech=tech, mute=True) as desk:
@@ -286,7 +289,7 @@ def isolate(
     """
     from assistant.bench.ground import lay_ground
     from assistant.bench.matrix import HEALTHY_SEEDS, NOISE_SEEDS, as_record, lines, measure
-    from assistant.desk import load_safe_flow
+    from assistant.desk.opening import load_safe_flow
 
     count = NOISE_SEEDS if seeds is None else seeds
     if count < 1 or seed < 0:
@@ -330,7 +333,8 @@ def draw(
     """
     from assistant.checks.drawing import draw_flow
     from assistant.checks.table import check_flow
-    from assistant.desk import open_record, write_out
+    from assistant.desk.opening import open_record
+    from assistant.desk.output import write_out
     from assistant.flow.library import open_flow
 
     drawn = open_flow(flow)
@@ -377,7 +381,7 @@ def doctor(*, fetch: bool = False) -> int:
     Args:
         fetch: fetch the English model of the preferred recogniser (40 MB, from its authors).
     """
-    from assistant.desk import Desk
+    from assistant.desk.desk import Desk
 
     with Desk.open(mute=True) as desk:
         return desk.examine(fetch=fetch)

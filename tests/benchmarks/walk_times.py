@@ -16,7 +16,7 @@ from itertools import count
 from pathlib import Path
 from statistics import median, quantiles
 
-from assistant.desk import load_safe_flow, recorded_answers
+from assistant.desk.opening import load_safe_flow, recorded_answers
 from assistant.ears.files import FileEars
 from assistant.ears.hearing import hear_file
 from assistant.ears.listening import trimmed

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from assistant.cli import run
-from assistant.desk import recorded_answers
+from assistant.desk.opening import recorded_answers
 from assistant.flow.library import shipped
 
 ROOT = Path(__file__).parents[2]

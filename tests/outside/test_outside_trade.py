@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import assistant
-from assistant.desk import load_safe_flow
+from assistant.desk.opening import load_safe_flow
 from assistant.walk.ends import Heard
 from assistant.walk.state import State, Turn
 from assistant.walk.walk import Walk

@@ -1,162 +1,41 @@
-"""Putting a walk together for a command: flow, journal, ears and voice, as the options say.
-
-What a command prints goes through here; what it means is decided in the rooms below.
-"""
+"""The things a command may need, made when they are first asked for."""
 
 import secrets
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from assistant import __version__
+from assistant.desk.console import Console, typed_lines
+from assistant.desk.errors import DeskError
+from assistant.desk.opening import load_safe_flow
+from assistant.desk.output import show
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
-from assistant.flow.library import flow_names, open_flow, shipped
 from assistant.flow.linked import Flow
-from assistant.flow.problems import FlowError
-from assistant.flow.safety import check_paths
 from assistant.journal.account import Account, give_account
-from assistant.journal.reading import Record, read_journal
-from assistant.journal.replay import replay
+from assistant.journal.reading import read_journal
 from assistant.journal.session import Session, Watcher, conduct
-from assistant.journal.sessions import default_sessions_folder, find_session, make_session_id
+from assistant.journal.sessions import default_sessions_folder, make_session_id
 from assistant.report import tell
 from assistant.settings import Settings, read_settings, settings_file
-from assistant.spoken.expectations import expectation_for_unit
-from assistant.spoken.meaning import CommandKind
-from assistant.voice.written import Adjustable, BothVoices, PrintedVoice, fitted
+from assistant.voice.written import BothVoices, PrintedVoice
 from assistant.walk.ends import Ears, Heard, Voice
-from assistant.walk.events import AnyEvent, Commanded, HeardWords
-from assistant.walk.hearing import Bench, stand_at, weigh_heard
+from assistant.walk.events import AnyEvent
+from assistant.walk.hearing import Bench, weigh_heard
 from assistant.walk.walk import Walk
-
-
-class DeskError(RungsideError):
-    """Something asked of a command that cannot be put together."""
 
 
 def now() -> datetime:
     """Give the time, which the rooms below are handed."""
     return datetime.now(UTC)
-
-
-def load_safe_flow(name: str) -> Flow:
-    """Load a flow and follow every path of it; an unsafe one does not load.
-
-    Raises:
-        FlowError: when it is missing, broken or unsafe.
-    """
-    flow = open_flow(name)
-    problems = check_paths(flow)
-    if problems:
-        raise FlowError(problems)
-    return flow
-
-
-def recorded_answers() -> list[Path]:
-    """Give the demo's recorded answers, in order."""
-    return sorted((shipped("demo_sessions") / "quarry_lane").glob("*.wav"))
-
-
-def typed_lines() -> Iterator[str]:
-    """Give what is typed, line by line; in a terminal with a mark and with line editing."""
-    if not sys.stdin.isatty():
-        yield from sys.stdin
-        return
-    with suppress(EOFError):
-        while True:
-            yield input("> ")
-
-
-def hearing_place(step: str | None, expect: str) -> Bench:
-    """Give where `rungside hear` hears: a step of a flow, or only a unit.
-
-    Raises:
-        RungsideError: when there is no such flow, step or unit.
-    """
-    if step is None:
-        return Bench(expectation_for_unit(expect))
-    flow, _, name = step.rpartition(":")
-    if not flow:
-        raise DeskError(f"'{step}' names no step.", "Write it as FLOW:STEP.")
-    return stand_at(load_safe_flow(flow), name)
-
-
-def open_account(session: str, sessions: Path | None) -> Account:
-    """Read a session and fold it into what it came to."""
-    return give_account(open_record(session, sessions))
-
-
-def open_record(session: str, sessions: Path | None) -> Record:
-    """Read a session's journal."""
-    return read_journal(find_session(session, _folder(sessions)))
-
-
-def show(text: str) -> None:
-    """Print lines, broken between words in a terminal."""
-    print(fitted(text, sys.stdout))
-
-
-def write_out(text: str, output: Path | None) -> None:
-    """Write to a file, or to the terminal.
-
-    Raises:
-        DeskError: when the file cannot be written.
-    """
-    if output is None:
-        sys.stdout.write(text if text.endswith("\n") else text + "\n")
-        return
-    try:
-        output.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise DeskError(f"{output} cannot be written: {error.strerror}.") from error
-    print(f"Written: {output}")
-
-
-def replay_session(session: str, flow: Path | None, sessions: Path | None) -> int:
-    """Replay a session and print where it differs; 1 when it does."""
-    record = read_journal(find_session(session, _folder(sessions)))
-    for problem in record.damage:
-        show(f"Damaged: line {problem.line}: {problem.sentence}")
-    account = give_account(record)
-    used = _judging_flow(account, flow)
-    if used.digest != account.digest:
-        show(f"Judged by another edition: recorded {account.edition}, now {used.edition}.")
-    result = replay(record, Walk(used))
-    if not result.differences:
-        show(f"The same: {len(result.events)} events, to the letter.")
-        return 1 if record.damage else 0
-    for difference in result.differences[:20]:
-        show(f"line {difference.line or 'end'}:")
-        show(f"  recorded: {difference.recorded or 'nothing'}")
-        show(f"  now:      {difference.replayed or 'nothing'}")
-    count = len(result.differences)
-    show("1 event differs." if count == 1 else f"{count} events differ.")
-    return 1
-
-
-def _judging_flow(account: Account, flow: Path | None) -> Flow:
-    """Give the flow to judge a session by: the one asked for, or the shipped one it names."""
-    if flow is not None:
-        return load_safe_flow(str(flow))
-    if account.flow not in flow_names():
-        raise DeskError(
-            f"The session's flow '{account.flow}' is not a shipped one.",
-            "Name its file with --flow FILE.",
-        )
-    return load_safe_flow(account.flow)
-
-
-def _folder(sessions: Path | None) -> Path:
-    return sessions or read_settings().sessions or default_sessions_folder()
 
 
 class Desk:
@@ -224,7 +103,7 @@ class Desk:
         loaded = load_safe_flow(flow)
         ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
         voice = self._voice(is_aloud=is_aloud)
-        return self._walk_to_end(self._begin(loaded, unit), ears, voice, _Console(voice).watch)
+        return self._walk_to_end(self._begin(loaded, unit), ears, voice, Console(voice).watch)
 
     def practise(
         self, flow: str, files: Sequence[Path], *, seed: int, fault: str | None, is_auto: bool
@@ -242,7 +121,7 @@ class Desk:
         shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, show)
         ears = BenchEars(bench, lambda: session.state) if is_auto else shown
         voice = PrintedVoice(sys.stdout)
-        coach, console = Coach(ground, case, None if is_auto else shown), _Console(voice)
+        coach, console = Coach(ground, case, None if is_auto else shown), Console(voice)
         show(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
 
         def watch(events: Sequence[AnyEvent]) -> None:
@@ -383,30 +262,3 @@ class Desk:
         show(f"settings: {settings_file()}")
         show(f"sessions: {self.settings.sessions or default_sessions_folder()}")
         return 0 if facts.can_hear else 1
-
-
-class _Console:
-    """Shows what was heard, and hands pace and loudness to the voice."""
-
-    def __init__(self, voice: Voice) -> None:
-        self._voice = voice
-
-    def watch(self, events: Sequence[AnyEvent]) -> None:
-        """Show what was heard, always, with what else it could have been."""
-        for event in events:
-            if isinstance(event, HeardWords) and not _stands_already(event):
-                show(f"You: {_heard_line(event)}")
-            if isinstance(event, Commanded) and isinstance(self._voice, Adjustable):
-                self._voice.adjust(CommandKind(event.command))
-
-
-def _stands_already(event: HeardWords) -> bool:
-    """Whether the words stand on the screen because they were typed there."""
-    return event.source == "typed" and sys.stdin.isatty() and not event.is_silence
-
-
-def _heard_line(event: HeardWords) -> str:
-    if event.is_silence:
-        return "(silence)"
-    also = f" (or: {'; '.join(event.alternatives)})" if event.alternatives else ""
-    return f"{event.words or '(no words)'}{also}"

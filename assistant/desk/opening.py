@@ -1,0 +1,62 @@
+"""What a command names, opened: flows, steps, sessions, the recorded scenario."""
+
+from pathlib import Path
+
+from assistant.desk.errors import DeskError
+from assistant.flow.library import open_flow, shipped
+from assistant.flow.linked import Flow
+from assistant.flow.problems import FlowError
+from assistant.flow.safety import check_paths
+from assistant.journal.account import Account, give_account
+from assistant.journal.reading import Record, read_journal
+from assistant.journal.sessions import default_sessions_folder, find_session
+from assistant.settings import read_settings
+from assistant.spoken.expectations import expectation_for_unit
+from assistant.walk.hearing import Bench, stand_at
+
+
+def load_safe_flow(name: str) -> Flow:
+    """Load a flow and follow every path of it; an unsafe one does not load.
+
+    Raises:
+        FlowError: when it is missing, broken or unsafe.
+    """
+    flow = open_flow(name)
+    problems = check_paths(flow)
+    if problems:
+        raise FlowError(problems)
+    return flow
+
+
+def recorded_answers() -> list[Path]:
+    """Give the demo's recorded answers, in order."""
+    return sorted((shipped("demo_sessions") / "quarry_lane").glob("*.wav"))
+
+
+def hearing_place(step: str | None, expect: str) -> Bench:
+    """Give where `rungside hear` hears: a step of a flow, or only a unit.
+
+    Raises:
+        RungsideError: when there is no such flow, step or unit.
+    """
+    if step is None:
+        return Bench(expectation_for_unit(expect))
+    flow, _, name = step.rpartition(":")
+    if not flow:
+        raise DeskError(f"'{step}' names no step.", "Write it as FLOW:STEP.")
+    return stand_at(load_safe_flow(flow), name)
+
+
+def open_account(session: str, sessions: Path | None) -> Account:
+    """Read a session and fold it into what it came to."""
+    return give_account(open_record(session, sessions))
+
+
+def open_record(session: str, sessions: Path | None) -> Record:
+    """Read a session's journal."""
+    return read_journal(find_session(session, sessions_folder(sessions)))
+
+
+def sessions_folder(sessions: Path | None) -> Path:
+    """Give the folder of the sessions: the one asked for, the settings', or the user's own."""
+    return sessions or read_settings().sessions or default_sessions_folder()
