@@ -1,6 +1,6 @@
 """A 24 volt control system as data: line, transformer, fuse, thermostat, board, coils, contacts.
 
-The figures of the unit files are invented; what is usual for each part is common practice, no source.
+The figures of the unit files are invented; what is usual is common practice, no source.
 """
 
 from typing import Literal
@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import model_validator
 
 from assistant.bench.equipment import Equipment
-from assistant.bench.record import Above, AtLeastZero, Record
+from assistant.bench.record import Above, Record
 
 Call = Literal["g", "y", "w"]
 

@@ -39,7 +39,9 @@ CONTROL = Kind(
     record=ControlSystem,
     stand=ControlStand,
     observers=frozenset(OBSERVERS),
-    calls=frozenset({"relay_click", "contactor_look", "each_call", "heat_answers", "jumper_try"}),
+    calls=frozenset(
+        {"relay_click", "contactor_look", "each_call", "heat_answers", "jumper_try", "missing_call"}
+    ),
     uncalls=frozenset({"what_runs", "off_base"}),
     plate=_PLATE,
     features=_features,

@@ -282,14 +282,29 @@ def _jumper(stand: ControlStand) -> str:
     return "stays_off" if is_broken else "it_answers"
 
 
+def _missing(stand: ControlStand) -> list[str]:
+    """Give the calls that are not answered, of those that the unit has."""
+    answers = {
+        "fan_missing": stand.is_fan_running,
+        "cooling_missing": stand.is_outdoor_running,
+        "heat_missing": stand.is_heating or stand.unit.heat.kind == "none",
+    }
+    return [name for name, is_there in answers.items() if not is_there]
+
+
 def _each_call(stand: ControlStand) -> str:
-    unit = stand.unit
-    is_heating = stand.is_heating or unit.heat.kind == "none"
+    missing = _missing(stand)
+    has_none = not (stand.is_fan_running or stand.is_outdoor_running or stand.is_heating)
     return _first(
-        (is_fuse_blown(unit), "fuse_opens"),
-        (not (stand.is_fan_running and stand.is_outdoor_running and is_heating), "one_missing"),
+        (is_fuse_blown(stand.unit), "fuse_opens"),
+        (has_none, "none_answer"),
+        (bool(missing), "one_missing"),
         healthy="all_answer",
     )
+
+
+def _missing_call(stand: ControlStand) -> str:
+    return next(iter(_missing(stand)), "fan_missing")
 
 
 def _heat_kind(stand: ControlStand) -> str:
@@ -312,6 +327,7 @@ OBSERVERS: dict[str, Callable[[ControlStand], str]] = {
     "off_base": _off_base,
     "jumper_try": _jumper,
     "each_call": _each_call,
+    "missing_call": _missing_call,
     "heat_kind": _heat_kind,
     "heat_answers": lambda stand: "heat_on" if stand.is_heating else "heat_off",
     "voltage_tap": lambda stand: (
