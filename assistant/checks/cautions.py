@@ -13,13 +13,14 @@ Hazard = tuple[str, tuple[str, ...]]
 
 _TURN = r"\b(turn|spin|rotate|move)\b.*\b(wheel|blades?|fan|shaft)\b.*\bby hand\b"
 _BY_HAND = re.compile(_TURN, re.IGNORECASE)
+_TURNING = re.compile(r"\b(fan|wheel|blades?|blower|belt)\b", re.IGNORECASE)
 _TURNED = frozenset({"shaft"})
 """Observations that are made by turning the wheel with a hand."""
 _STORED = frozenset({QuantityKind.STORED_VOLTAGE, QuantityKind.CAPACITANCE})
 
 
 def find_missing(subject: Subject) -> Iterator[Problem]:
-    """Complain of a hazard that some path reaches without its caution, and where its work begins."""
+    """Complain of a hazard that some path reaches unwarned, and where its work begins."""
     return _complain(subject, _hazards(subject))
 
 
@@ -58,7 +59,8 @@ def _of_step(subject: Subject, name: str, step: SpokenStep) -> Iterator[str]:
     if isinstance(step, MeasureStep) and step.quantity in _STORED:
         yield "stored_energy"
     if isinstance(step, DoStep | ObserveStep):
-        is_repair_live = step.about == "repair" and not hands.is_always(name, "power", "off")
+        is_near = step.about == "repair" and _TURNING.search(f"{step.say} {step.help}")
+        is_repair_live = is_near and not hands.is_always(name, "power", "off")
         if is_repair_live or step.about in _TURNED or _BY_HAND.search(step.say):
             yield "moving_wheel"
     if isinstance(step, DoStep | MeasureStep) and LADDER_DUE in hands.on_arrival(name).due:

@@ -114,6 +114,14 @@ class Subject:
         origin = self.flow.finding_origin(finding)
         return origin.source.problem((*origin.where, *way), message, hint)
 
+    def text_problem(self, way: Where, message: str, hint: str = "") -> Problem:
+        """Make a complaint about a shared text, as `("cautions", "ladder", "say")`, where it is."""
+        sources = {id(o.source): o.source for o in self.flow.origins.values()}.values()
+        for source in sources:
+            if way[:2] in source.places:
+                return source.problem(way, message, hint)
+        return self.flow.source.problem(way, message, hint)
+
     def flow_problem(self, way: Where, message: str, hint: str = "") -> Problem:
         """Make a complaint about the flow's own file, as at `("covers", 2)`."""
         return self.flow.source.problem(way, message, hint)
