@@ -158,6 +158,8 @@ def _kind(step: LinkedStep) -> str:
 
 def _sentences(flow: Flow, trail: Trail) -> Iterator[str]:
     yield f"A walk is marked; its stops are numbered in order, {len(trail.visits)} of them."
+    if trail.damaged:
+        yield f"The record is damaged ({trail.damaged} found); only what can be read is marked."
     if trail.digest != flow.digest:
         yield (
             f"It was walked by another edition: recorded {trail.edition}, drawn {flow.edition};"

@@ -33,6 +33,7 @@ class Trail:
         ended: the step where the walk ended; empty while it is not over.
         why: why it ended, one sentence.
         scratched: how many answers were taken back.
+        damaged: how many lines of the record are not as they were written.
     """
 
     flow: str = ""
@@ -44,6 +45,7 @@ class Trail:
     ended: str = ""
     why: str = ""
     scratched: int = 0
+    damaged: int = 0
 
     @property
     def stands_at(self) -> str:
@@ -91,6 +93,7 @@ def follow_trail(record: Record) -> Trail:
         ended=way.ended[0],
         why=way.ended[1],
         scratched=way.scratched,
+        damaged=len(record.damage),
     )
 
 

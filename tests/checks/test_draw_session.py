@@ -6,6 +6,7 @@ from drawing_tools import AT_CAN, KETTLE, flow_of, record_of, walked
 from assistant.checks.drawing import DrawingError, DrawingFormat, draw_flow
 from assistant.checks.outlining import outline_flow
 from assistant.checks.trail import follow_trail
+from assistant.journal.problem import Fault, Problem
 from assistant.journal.reading import Record
 from assistant.walk.events import AnyEvent, Began, Ended, Found, Moved, Scratched, Skipped
 
@@ -124,6 +125,15 @@ def test_all_that_happened_is_in_each_format(form: DrawingFormat) -> None:
         "it ended at rating: the walk was stopped.",
     ):
         assert words in drawn
+
+
+def test_a_damaged_record_is_told() -> None:
+    """A way that rests on a record with damage says so before anything is read from it."""
+    damage = Problem(3, Fault.EDITED, "Line 3 does not follow line 2.")
+    whole = walked("it runs")
+    trail = follow_trail(Record(whole.lines, (damage,), is_sealed=False, torn=b""))
+    told = outline_flow(flow_of(str(KETTLE)), trail).sentences
+    assert "The record is damaged (1 found); only what can be read is marked." in told
 
 
 def test_the_small_flow_walked_to_a_finding() -> None:
