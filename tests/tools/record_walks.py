@@ -1,0 +1,199 @@
+"""Record the golden conversations of a flow, tell them anew, or check them.
+
+    python tests/tools/record_walks.py FLOW…            look for conversations and write them
+    python tests/tools/record_walks.py --retell FLOW…   keep what is heard, tell what it comes to
+    python tests/tools/record_walks.py --check FLOW…    replay; exit 1 where a file is not as told
+
+Recording walks every covered fault on the bench, then looks for walks that take what no fault leads
+to (`walk_search.py`), keeps few of them, and puts beside each step what else can be answered there:
+every choice, and numbers on both sides of every limit. It is the same every time; files whose name
+begins with `trade-` are written by hand and only told anew. Record after a flow's steps were
+changed, retell after its words were. What is left untaken is printed: where nothing can take it,
+it belongs into `tests/walks/impossible.yaml` with the reason, or the flow has a dead branch.
+"""
+
+import argparse
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+TESTS = Path(__file__).resolve().parent.parent
+sys.path[:0] = [str(TESTS / "walks"), str(TESTS / "tools")]
+
+from conversation import (  # noqa: E402
+    HERE,
+    Aside,
+    Conversation,
+    Stage,
+    read_all,
+    tell,
+)
+from walk_asides import choose_asides  # noqa: E402
+from walk_lines import Line, Walker  # noqa: E402
+from walk_search import Search, cover  # noqa: E402
+from walk_writing import clear, write  # noqa: E402
+from ways import impossible, taken, wanted  # noqa: E402
+
+from assistant.bench.ground import lay_ground  # noqa: E402
+from assistant.flow.library import open_flow  # noqa: E402
+from assistant.walk.walk import Walk  # noqa: E402
+
+BY_HAND = "trade-"
+_LEAST_SHARED = 8
+"""Fewer turns than these are told again rather than shared with another file."""
+
+
+def record(name: str) -> list[Conversation]:
+    """Look for the conversations of a flow."""
+    flow = open_flow(name)
+    search = Search(Walker(Walk(flow), lay_ground(flow)))
+    search.run()
+    chosen = cover(search.lines, flow, search.limits)
+    made = list(_conversations(chosen))
+    return choose_asides(made, [line for line, _ in chosen], search)
+
+
+def _conversations(chosen: Sequence[tuple[Line, str]]) -> Iterator[Conversation]:
+    """Make files of lines: whole ones first, others go as one of these as far as they do."""
+    whole: list[tuple[str, Line]] = []
+    names: set[str] = set()
+    for line, what in chosen:
+        name = _name(line, what, names)
+        names.add(name)
+        told = [tell(None, line.results[0])]
+        pairs = zip(line.words, line.results[1:], strict=True)
+        told += [tell(words, result) for words, result in pairs]
+        base, shared = _base(line, whole)
+        source = {"unit": line.case.unit, "fault": line.case.fault}
+        made = Conversation(
+            name,
+            _about(line, what, base, name),
+            {} if base else told[0],
+            tuple(told[shared + 1 :]),
+            base,
+            shared,
+            (),
+            source,
+        )
+        if not base:
+            whole.append((name, line))
+        yield made
+
+
+def _base(line: Line, whole: Sequence[tuple[str, Line]]) -> tuple[str, int]:
+    """Give the whole file that a line goes along with for longest, and for how many turns."""
+    best, most = "", 0
+    for name, other in whole:
+        shared = 0
+        for one, two in zip(line.words, other.words, strict=False):
+            if one != two:
+                break
+            shared += 1
+        if shared > most:
+            best, most = name, shared
+    most = min(most, len(line.words) - 1)
+    return (best, most) if most >= _LEAST_SHARED else ("", 0)
+
+
+def _name(line: Line, what: str, names: set[str]) -> str:
+    plain = f"{line.case.complaint or 'unit'}-{line.case.fault}" if not line.others else what
+    plain = "".join(sign if sign.isalnum() or sign in "_-." else "-" for sign in plain).strip("-")
+    name, count = plain, 1
+    while name in names:
+        count += 1
+        name = f"{plain}-{count}"
+    return name
+
+
+def _about(line: Line, what: str, base: str, name: str) -> str:
+    case = line.case
+    fault = case.fault.replace("_", " ")
+    found = ", ".join(one.replace("_", " ") for one in line.states[-1].findings) or "nothing"
+    number = name.rpartition("-")[2]
+    again = f", number {number}" if number.isdigit() else ""
+    if line.others:
+        start = f"as {base} at first" if base else f"with {fault} on the bench"
+        return f"It goes {start} and then by {what.replace('_', ' ')}{again}; found: {found}."
+    complaint = case.complaint.replace("_", " ")
+    return f"Complaint {complaint}, {fault} on the bench{again}; found: {found}."
+
+
+def retell(name: str) -> list[Conversation]:
+    """Keep what is heard in each file and tell what it comes to now."""
+    stage = Stage(Walk(open_flow(name)), read_all(name))
+    return [_retold(stage, one) for one in stage.conversations.values()]
+
+
+def _retold(stage: Stage, one: Conversation) -> Conversation:
+    rows = stage.play(one.name)
+    begins = next(rows).actual if not one.walk else {}
+    turns = tuple(next(rows).actual for _ in one.turns)
+    asides = []
+    for aside in one.asides:
+        answers = tuple(tuple(next(rows).actual for _ in row) for row in aside.answers)
+        at = stage.line(one.name)[aside.after].step
+        asides.append(Aside(aside.after, at, answers))
+    return replace(one, begins=begins, turns=turns, asides=tuple(asides))
+
+
+def check(name: str) -> list[str]:
+    """Replay and give a line for each file that is not as told."""
+    stage = Stage(Walk(open_flow(name)), read_all(name))
+    wrong = []
+    for one in stage.conversations:
+        for played in stage.play(one):
+            if played.expected != played.actual:
+                wrong.append(f"{name}/{one}.yaml, {played.where}: another outcome")
+                break
+    return wrong
+
+
+def untaken(name: str) -> list[str]:
+    """Give the ways that no conversation of a flow takes and that are not called impossible."""
+    stage = Stage(Walk(open_flow(name)), read_all(name))
+    flow = stage.walk.flow
+    ways = {
+        way
+        for one in stage.conversations
+        for played in stage.play(one)
+        for way in taken(flow, played.result.events)
+    }
+    return [" ".join(way) for way in sorted(wanted(flow) - ways - impossible(name).keys())]
+
+
+def _write_all(name: str, made: Sequence[Conversation], *, is_new: bool) -> None:
+    folder = HERE / name
+    folder.mkdir(exist_ok=True)
+    if is_new:
+        by_hand = [file.stem for file in folder.glob(f"{BY_HAND}*.yaml")]
+        clear(folder, [*by_hand, *(one.name for one in made)])
+    for one in made:
+        write(one, folder)
+
+
+def main() -> int:
+    """Do what the command line asks for each flow."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    parser.add_argument("flows", nargs="+")
+    parser.add_argument("--check", action="store_true")
+    parser.add_argument("--retell", action="store_true")
+    arguments = parser.parse_args()
+    wrong: list[str] = []
+    for name in arguments.flows:
+        if not arguments.check:
+            if not arguments.retell:
+                _write_all(name, record(name), is_new=True)
+            _write_all(name, retell(name), is_new=False)
+        wrong += check(name)
+        left = untaken(name)
+        files = list((HERE / name).glob("*.yaml"))
+        size = sum(file.stat().st_size for file in files) // 1000
+        print(f"{name}: {len(files)} conversations, {size} kB, {len(left)} ways not taken")
+        print("".join(f"  not taken: {way}\n" for way in left), end="")
+    print("".join(f"{line}\n" for line in wrong), end="")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
