@@ -10,6 +10,7 @@ from assistant.checks.drawing import draw_flow
 from assistant.checks.outlining import outline_flow
 from assistant.cli import run
 from assistant.flow.library import open_flow
+from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
 
 
@@ -78,15 +79,22 @@ FLOWS = sorted(
 )
 
 
+def loaded(file: Path) -> Flow | FlowError:
+    """Give the flow of a file, or why it does not load."""
+    try:
+        return open_flow(str(file))
+    except FlowError as error:
+        return error
+
+
 @pytest.mark.parametrize("file", FLOWS, ids=lambda file: f"{file.parent.name}/{file.stem}")
 def test_whatever_loads_is_drawn_whole(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A broken flow is drawn in each format as far as it loads; else one sentence says why not."""
-    try:
-        flow = open_flow(str(file))
-    except FlowError as error:
+    flow = loaded(file)
+    if isinstance(flow, FlowError):
         assert 1 == run(["draw", str(file)])
         shown = capsys.readouterr()
-        assert ("", f"rungside: {error}") == (shown.out, shown.err.strip())
+        assert ("", f"rungside: {flow}") == (shown.out, shown.err.strip())
         return
     text, mermaid = draw_flow(flow, "text"), draw_flow(flow, "mermaid")
     root = ET.fromstring(draw_flow(flow, "svg"))  # noqa: S314 - our own text
