@@ -10,12 +10,13 @@ import math
 from dataclasses import dataclass
 
 from assistant.bench.unit import Blower, Duct, Unit
+from assistant.trade.air import pressure_ratio
 
 WATTS_PER_HP = 745.69987
 _RADIANS = math.pi / 30
 BACKWARDS_HEAD = 0.5
 """What a forward-curved wheel keeps of its head against the arrow (common practice, no source)."""
-PARTS = ("return_duct", "filter", "coil", "supply")
+PARTS = ("grille", "return_duct", "filter", "coil", "trunk", "supply")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +48,14 @@ def wheel_load(unit: Unit, *, is_backwards: bool = False) -> Load:
         return Load(0.0, 0.0)
     head = blower.head * (BACKWARDS_HEAD if is_backwards else 1.0)
     flow = _flow_share(blower, head, total_drop(unit.duct))
-    horsepower = blower.idle_hp * head + blower.flow_hp * flow**2
+    horsepower = (blower.idle_hp * head + blower.flow_hp * flow**2) * _density(unit)
     torque = horsepower * WATTS_PER_HP / (blower.rpm * _RADIANS)
     return Load(flow * blower.cfm / blower.rpm, torque / blower.rpm**2)
+
+
+def _density(unit: Unit) -> float:
+    """Give the air's density as a share of sea level's; pressure and power fall with it."""
+    return pressure_ratio(unit.altitude_ft)
 
 
 def _flow_share(blower: Blower, head: float, drop: float) -> float:
@@ -63,7 +69,8 @@ def _flow_share(blower: Blower, head: float, drop: float) -> float:
 def total_drop(duct: Duct) -> float:
     """Give the drop of the whole duct at the design flow, inches of water.
 
-    A gap after the coil lets part of the flow miss the supply duct.
+    A gap after the coil lets part of the flow miss the supply duct, one before the filter the
+    return duct.
     """
     return sum(_drops(duct).values())
 
@@ -71,23 +78,29 @@ def total_drop(duct: Duct) -> float:
 def _drops(duct: Duct) -> dict[str, float]:
     """Give each part's drop at the design flow of the blower."""
     drops: dict[str, float] = {part: getattr(duct, part) * duct.share for part in PARTS}
-    drops["supply"] *= (1 - duct.leak) ** 2
+    for part in ("trunk", "supply"):
+        drops[part] *= (1 - duct.leak) ** 2
+    for part in ("grille", "return_duct"):
+        drops[part] *= (1 - duct.return_leak) ** 2
     return drops
 
 
 def part_drops(unit: Unit, cfm: float) -> dict[str, float]:
     """Give each part's drop at a flow, inches of water."""
-    square = (cfm / unit.blower.cfm) ** 2
+    square = (cfm / unit.blower.cfm) ** 2 * _density(unit)
     return {part: drop * square for part, drop in _drops(unit.duct).items()}
 
 
 def static_pressures(unit: Unit, cfm: float) -> dict[str, float]:
     """Give the static pressure to the room at each port of the vocabulary, inches of water."""
     drop = part_drops(unit, cfm)
+    supply, returned = drop["trunk"] + drop["supply"], drop["grille"] + drop["return_duct"]
     return {
         "room": 0.0,
-        "return_plenum": -drop["return_duct"],
-        "blower_inlet": -drop["return_duct"] - drop["filter"],
-        "before_coil": drop["coil"] + drop["supply"],
-        "supply_plenum": drop["supply"],
+        "behind_grille": -drop["grille"],
+        "return_plenum": -returned,
+        "blower_inlet": -returned - drop["filter"],
+        "before_coil": drop["coil"] + supply,
+        "supply_plenum": supply,
+        "trunk_end": drop["supply"],
     }

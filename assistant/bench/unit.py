@@ -111,7 +111,10 @@ class Duct(Record):
         filter: the filter.
         coil: the evaporator coil, wet.
         supply: duct and grilles after it.
+        grille: the return grille, where it is counted by itself.
+        trunk: the supply trunk, where it is counted by itself.
         leak: share of the flow that leaves through a gap before the rooms.
+        return_leak: share of the flow that enters through a gap before the filter.
         share: what is left of the whole resistance, as with a panel off.
     """
 
@@ -119,7 +122,10 @@ class Duct(Record):
     filter: AtLeastZero
     coil: AtLeastZero
     supply: AtLeastZero
+    grille: AtLeastZero = 0.0
+    trunk: AtLeastZero = 0.0
     leak: float = Field(default=0.0, ge=0, lt=1)
+    return_leak: float = Field(default=0.0, ge=0, lt=1)
     share: Above = 1.0
 
 
@@ -210,9 +216,14 @@ class Control(Record):
 
 
 class Unit(Equipment):
-    """A whole blower unit."""
+    """A whole blower unit.
 
-    kind: Literal["blower"] = "blower"
+    Args:
+        altitude_ft: above the sea; thin air takes less pressure and power at the same flow.
+    """
+
+    kind: Literal["blower", "ducted"] = "blower"
+    altitude_ft: float = Field(default=0.0, ge=-1500, le=15_000)
     motor: Motor
     label: Label
     capacitor: Capacitor
