@@ -1,0 +1,31 @@
+"""What all commands share: the application they belong to, their options' manner, a complaint."""
+
+import sys
+
+from cyclopts import App, Group, Parameter
+
+from assistant import __version__
+from assistant.errors import RungsideError
+
+app = App(
+    name="rungside",
+    version=__version__,
+    version_flags=["--version"],
+    help="Find a blower motor's fault by voice, one safe step at a time. `rungside demo` shows it.",
+    help_format="plaintext",
+    default_parameter=Parameter(negative=()),
+    suppress_keyboard_interrupt=False,
+)
+
+ENDS = Group("Where answers come from and words go")
+Many = Parameter(consume_multiple=True, negative=())
+
+
+class UsageError(RungsideError):
+    """The command line asks for something that does not go together."""
+
+
+def complain(sentence: str, code: int) -> int:
+    """Say one sentence on stderr and give the exit code."""
+    print(f"rungside: {sentence}", file=sys.stderr)
+    return code

@@ -1,0 +1,51 @@
+"""Records: a session as a report, and walked again."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from cyclopts import Parameter
+
+from assistant.commands.app import app
+
+
+@app.command
+def report(
+    session: str,
+    *,
+    format: Literal["md", "html", "json"] = "md",  # noqa: A002 - the option's name
+    sessions: Path | None = None,
+    output: Annotated[Path | None, Parameter(name=["--output", "-o"])] = None,
+) -> int:
+    """Write a session's record for the work order.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        format: md, html or json.
+        sessions: the folder that holds the sessions.
+        output: a file to write to; the terminal where it is not given.
+    """
+    from assistant.desk.opening import open_account
+    from assistant.desk.output import write_out
+    from assistant.report import render
+
+    write_out(render(open_account(session, sessions), format), output)
+    return 0
+
+
+@app.command
+def replay(
+    session: str,
+    *,
+    flow: Path | None = None,
+    sessions: Path | None = None,
+) -> int:
+    """Walk a session's heard words again and say where it differs.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        flow: another edition of the flow to judge by.
+        sessions: the folder that holds the sessions.
+    """
+    from assistant.desk.replaying import replay_session
+
+    return replay_session(session, flow, sessions)

@@ -1,0 +1,102 @@
+"""Walking: the recorded scenario, a unit at hand, a simulated one."""
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from assistant.commands.app import ENDS, Many, UsageError, app
+
+
+@app.command
+def demo(*, sessions: Path | None = None, mute: bool = False) -> int:
+    """Walk a recorded scenario by sound, with no microphone and no network.
+
+    Args:
+        sessions: the folder the session is written to.
+        mute: do not say it aloud.
+    """
+    from assistant.desk.desk import Desk
+    from assistant.desk.opening import recorded_answers
+
+    with Desk.open(sessions=sessions, tech="R.K.", mute=mute) as desk:
+        return desk.walk("blower-psc", unit="AHU-2 Quarry Lane", listen=recorded_answers())
+
+
+@app.command
+def walk(  # noqa: PLR0913 - each is an option of the command
+    flow: str | None = None,
+    *,
+    voice: Annotated[bool, Parameter(group=ENDS)] = False,
+    plain: Annotated[bool, Parameter(group=ENDS)] = False,
+    listen: Annotated[list[Path] | None, Parameter(group=ENDS), Many] = None,
+    answers: Annotated[Path | None, Parameter(group=ENDS)] = None,
+    mute: Annotated[bool, Parameter(group=ENDS)] = False,
+    tech: str | None = None,
+    unit: str = "",
+    sessions: Path | None = None,
+    recogniser: str | None = None,
+) -> int:
+    """Walk a flow with one technician on one unit.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        voice: hear the microphone and speak aloud.
+        plain: append-only lines: type the answers, read the words.
+        listen: sound files to hear in order, one answer each.
+        answers: a file with one spoken phrase a line.
+        mute: do not speak aloud.
+        tech: the technician's initials.
+        unit: the equipment's tag.
+        sessions: the folder that holds the sessions.
+        recogniser: which recogniser hears; `auto` takes the best that is here.
+    """
+    from assistant.desk.desk import Desk
+
+    ends = [bool(voice), bool(plain), listen is not None, answers is not None]
+    if sum(ends[1:]) > 1 or (voice and (listen is not None or answers is not None)):
+        raise UsageError(
+            "Only one of --voice, --plain, --listen and --answers says where answers come from.",
+            "Name one.",
+        )
+    if listen is not None and not listen:
+        raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
+    with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
+        return desk.walk(
+            flow or "blower-psc",
+            unit=unit,
+            listen=listen,
+            answers=answers,
+            is_voice=voice,
+        )
+
+
+@app.command
+def practice(
+    flow: str = "blower-psc",
+    *,
+    seed: int | None = None,
+    fault: str | None = None,
+    bench: Annotated[list[Path] | None, Many] = None,
+    auto: bool = False,
+    tech: str | None = None,
+    sessions: Path | None = None,
+) -> int:
+    """Walk a simulated unit with a hidden fault, and hear at the end what it was.
+
+    Args:
+        flow: a shipped flow's name or a flow file.
+        seed: hides the same fault on the same unit each time.
+        fault: the fault to hide.
+        bench: unit files and fault files in place of the shipped ones.
+        auto: let the bench answer.
+        tech: the technician's initials.
+        sessions: the folder that holds the sessions.
+    """
+    import secrets
+
+    from assistant.desk.desk import Desk
+
+    drawn = secrets.randbelow(1_000_000) if seed is None else seed
+    with Desk.open(sessions=sessions, tech=tech, mute=True) as desk:
+        return desk.practise(flow, bench or [], seed=drawn, fault=fault, is_auto=auto)
