@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator
 
+from assistant.checks.changes import LADDER_DUE
 from assistant.checks.check import Check, Subject
-from assistant.checks.hands import LADDER_DUE, Passage
+from assistant.checks.hands import Passage
 from assistant.flow.model import DoStep, MeasureStep, ObserveStep, QuantityKind, SpokenStep
 from assistant.flow.problems import Problem
 
@@ -13,6 +14,20 @@ Hazard = tuple[str, tuple[str, ...]]
 
 _TURN = r"\b(turn|spin|rotate|move)\b.*\b(wheel|blades?|fan|shaft)\b.*\bby hand\b"
 _BY_HAND = re.compile(_TURN, re.IGNORECASE)
+_SPOKEN_OF = {
+    name: re.compile(words, re.IGNORECASE | re.DOTALL)
+    for name, words in {
+        "moving_wheel": r"\b(wheel|blades?|propeller|impeller)\b",
+        "stored_energy": r"\bcapacitors?\b.*\bcharged?\b",
+        "live_parts": r"\blive parts\b",
+        "power_returns": r"\bpower\b.*\b(back|returns?)\b",
+        "lockout": r"\block(ed)?\b.*\btag",
+        "prove_dead": r"\bprove[dn]? dead\b",
+        "ladder": r"\bladder\b",
+        "licensed_work": r"\b(licensed|qualified)\b",
+    }.items()
+}
+"""What a caution of a flow's own must speak of to stand for a shared one."""
 _TURNING = re.compile(r"\b(fan|wheel|blades?|blower|belt)\b", re.IGNORECASE)
 _TURNED = frozenset({"shaft"})
 """Observations that are made by turning the wheel with a hand."""
@@ -34,7 +49,8 @@ def _complain(
 ) -> Iterator[Problem]:
     for step, cautions in sorted(set(hazards)):
         known = [caution for caution in cautions if caution in subject.flow.cautions]
-        if not known or subject.hands.on_arrival(step).given & set(known):
+        enough = {one for caution in known for one in (caution, *_like(subject, caution))}
+        if not known or subject.hands.on_arrival(step).given & enough:
             continue
         hint = f"Write 'cautions: [{known[0]}]' there."
         message = f"'{step}' can be reached without the caution '{known[0]}'."
@@ -43,6 +59,13 @@ def _complain(
         if is_begun and first != step:
             message = f"The work of '{step}' begins here, without the caution '{known[0]}'."
             yield subject.problem(first, ("cautions",), message, hint)
+
+
+def _like(subject: Subject, caution: str) -> list[str]:
+    """Give the flow's other cautions that speak of the same hazard."""
+    words = _SPOKEN_OF.get(caution)
+    others = ((n, c.say) for n, c in subject.flow.cautions.items() if n not in _SPOKEN_OF)
+    return [name for name, said in others if words is not None and words.search(said)]
 
 
 def _hazards(subject: Subject) -> Iterator[Hazard]:

@@ -29,7 +29,12 @@ class Subject:
     @cached_property
     def arrows(self) -> tuple[Arrow, ...]:
         """Give every arrow of the flow, in the order of its steps."""
-        return tuple(self.flow.arrows())
+        return tuple((n, outcome, to) for n, ways in self.exits.items() for outcome, to in ways)
+
+    @cached_property
+    def exits(self) -> Mapping[str, tuple[tuple[str, str], ...]]:
+        """Give each outcome that leaves a step, with its target."""
+        return {name: tuple(step.exits()) for name, step in self.flow.steps.items()}
 
     @cached_property
     def onward(self) -> Mapping[str, frozenset[str]]:

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from assistant.checks.changes import LEFT_LOCKED, OPEN
 from assistant.checks.check import Check, Subject
-from assistant.checks.hands import LEFT_LOCKED, OPEN, Passage
+from assistant.checks.hands import Passage
 from assistant.flow.model import END, STOP, FindStep
 from assistant.flow.problems import Problem
 

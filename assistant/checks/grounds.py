@@ -84,14 +84,14 @@ class _Walk:
             if name in self._evidence or value in self._evidence:
                 continue
             self._given |= {name, value}
-            for outcome, target in self._exits(step):
+            for outcome, target in self._exits(name, step):
                 self.walked.add((name, outcome, target))
                 ahead.append(target)
 
-    def _exits(self, step: LinkedStep) -> Iterable[tuple[str, str]]:
+    def _exits(self, name: str, step: LinkedStep) -> Iterable[tuple[str, str]]:
         if isinstance(step, WorkOutStep) and set(step.given.values()) & self._evidence:
             return [("unknown", step.unknown)]
-        return self._branches(step) if isinstance(step, DecideStep) else step.exits()
+        return self._branches(step) if isinstance(step, DecideStep) else self._subject.exits[name]
 
     def _branches(self, step: DecideStep) -> Iterator[tuple[str, str]]:
         for position, case in enumerate(step.cases):

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from assistant.checks.check import Check, Subject
 from assistant.checks.likeness import is_near
-from assistant.checks.pronouncing import has_dictionary, sounds_of, ways_of_saying
+from assistant.checks.pronouncing import Phones, has_dictionary, sounds_of, ways_of_saying
 from assistant.flow.model import NumberStep, SpokenStep
 from assistant.flow.problems import Problem
 from assistant.spoken.commands import NO, PHRASES, SKIP, YES
@@ -48,9 +48,8 @@ def _alike(phrases: tuple[Phrase, ...]) -> tuple[tuple[Phrase, Phrase], ...]:
 
 
 def _is_alike(one: str, other: str, limit: float) -> bool:
-    if one == other:
-        return True
-    return any(is_near(a, b, limit) for a in sounds_of(one) for b in sounds_of(other))
+    heard = sounds_of(other)
+    return one == other or any(is_near(a, b, limit) for a in sounds_of(one) for b in heard)
 
 
 def find_colliding(subject: Subject) -> Iterator[Problem]:
@@ -74,10 +73,17 @@ def _command_meant(phrase: str) -> str:
     for outcome in grammar_for(Expectation()).parse(phrase):
         if isinstance(outcome, Command):
             return f"the command {outcome.kind.value}"
-    for said, kind in _COMMANDS.items():
-        if _is_alike(phrase, said, ALIKE_COMMAND):
-            return f"the command {kind}, which sounds like it"
+    for sound in sounds_of(phrase)[:1]:
+        for kind, said in _command_sounds():
+            if is_near(sound, said, ALIKE_COMMAND):
+                return f"the command {kind}, which sounds like it"
     return ""
+
+
+@lru_cache(maxsize=1)
+def _command_sounds() -> tuple[tuple[str, Phones], ...]:
+    """Give how each standing command usually sounds."""
+    return tuple((kind, sound) for said, kind in _COMMANDS.items() for sound in sounds_of(said)[:1])
 
 
 _YES_NO = frozenset(" ".join(tokenise(phrase)) for phrase in (*YES, *NO))
