@@ -175,7 +175,7 @@ def _contactor_look(stand: OutdoorLooks) -> str:
 
 def _contacts_look(stand: OutdoorLooks) -> str:
     part = stand.unit.contactor
-    is_bad = "works" not in {part.pole_1} or part.pole_2 != "works" or part.contact_ohms > _PITTED
+    is_bad = part.pole_1 != "works" or part.pole_2 != "works" or part.contact_ohms > _PITTED
     return "contacts_burnt" if is_bad else "contacts_good"
 
 
