@@ -115,6 +115,12 @@ class _Build:
     ) -> None:
         """Put a file's steps into the flow, under a prefix, with its returns led on."""
         source, flow = pair
+        if flow.start not in flow.steps:
+            message, hint = (
+                f"'{flow.start}' is not a step of this flow.",
+                nearest(flow.start, flow.steps),
+            )
+            self.problems.append(source.problem(("start",), message, hint, "unknown-start"))
         self._take_cautions(source, flow)
         self._take_findings(source, flow, prefix)
         for name, step in flow.steps.items():

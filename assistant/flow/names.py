@@ -46,7 +46,6 @@ def _problem(origin: Origin, way: Where, message: str, hint: str, check: str) ->
 
 
 _SAID = {
-    "start": "a step of this flow",
     "include": "an include of this flow",
     "complaint": "a known complaint",
     "fault": "a fault that this flow covers",
@@ -76,8 +75,6 @@ def _known(
 def _check_heads(flow: Flow) -> Iterator[Problem]:
     source = next(iter(flow.origins.values())).source
     top = Origin(source, ())
-    if flow.start not in flow.steps:
-        yield from _known(top, ("start",), flow.start, flow.steps, "start")
     gates = [n for n, s in flow.steps.items() if isinstance(s, GateStep) and s.way == "in"]
     for key, include in (("make_safe", flow.make_safe), ("make_live", flow.make_live)):
         if include is not None:
