@@ -84,10 +84,15 @@ def _of_step(subject: Subject, name: str, step: SpokenStep) -> Iterator[str]:
     if isinstance(step, DoStep | ObserveStep):
         is_near = step.about == "repair" and _TURNING.search(f"{step.say} {step.help}")
         is_repair_live = is_near and not hands.is_always(name, "power", "off")
-        if is_repair_live or step.about in _TURNED or _BY_HAND.search(step.say):
+        if is_repair_live or is_turned_by_hand(step):
             yield "moving_wheel"
     if isinstance(step, DoStep | MeasureStep) and LADDER_DUE in hands.on_arrival(name).due:
         yield "ladder"
+
+
+def is_turned_by_hand(step: DoStep | ObserveStep) -> bool:
+    """Whether a wheel, a blade or a shaft is turned by hand at a step."""
+    return step.about in _TURNED or _BY_HAND.search(step.say) is not None
 
 
 def _of_passage(subject: Subject, passage: Passage) -> Iterator[tuple[str, ...]]:

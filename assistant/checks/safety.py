@@ -1,6 +1,6 @@
 """Hands kept safe on every path: dead when it must be, warned before it, closed up after it."""
 
-from assistant.checks import answers, cautions, endings, holds, paths, proofs, settings
+from assistant.checks import answers, cautions, endings, holds, paths, proofs, settings, touching
 from assistant.checks.check import Check
 
 CHECKS: tuple[Check, ...] = (
@@ -10,5 +10,6 @@ CHECKS: tuple[Check, ...] = (
     *holds.CHECKS,
     *endings.CHECKS,
     *settings.CHECKS,
+    *touching.CHECKS,
     *answers.CHECKS,
 )
