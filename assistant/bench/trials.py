@@ -18,6 +18,7 @@ from assistant.bench.walking import Case
 from assistant.flow.conditions import first_conditions
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
+    TO_FLOW,
     DoStep,
     InteractiveStep,
     JudgedStep,
@@ -27,7 +28,7 @@ from assistant.flow.model import (
     value_name,
 )
 from assistant.quantity import Reading
-from assistant.walk.events import Found, Moved
+from assistant.walk.events import Found, Moved, SentOn
 from assistant.walk.state import State, Taken, Turn
 from assistant.walk.walk import Result
 from assistant.walk.weighing import weigh, worked_out
@@ -46,6 +47,7 @@ class Circumstance:
         minutes_off: minutes without power before it.
         mode: the state of power.
         ahead: minutes of what was done just before, only for this step.
+        altered: works done before it that are no repair.
     """
 
     is_powered: bool
@@ -53,6 +55,7 @@ class Circumstance:
     minutes_off: float
     mode: str
     ahead: float
+    altered: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,7 @@ class Trace:
     Args:
         case: what was walked.
         steps: interactive steps in order, each with its circumstance.
-        finding: the first right finding.
+        finding: the first right finding, or the flow that the walk was rightly sent on to.
         minutes: until it.
     """
 
@@ -102,8 +105,14 @@ class Tracer:
             if isinstance(event, Moved):
                 self._leave(event.step, state, technician.rig)
             elif isinstance(event, Found) and self._ground.groups(event.finding) & self._wanted:
-                steps = tuple(self._steps)
-                self.trace = Trace(self._case, steps, event.finding, self._minutes)
+                self._end(event.finding)
+            elif isinstance(event, SentOn) and self._ground.is_sent_right(
+                self._case.fault, event.flow
+            ):
+                self._end(f"{TO_FLOW}{event.flow}")
+
+    def _end(self, finding: str) -> None:
+        self.trace = Trace(self._case, tuple(self._steps), finding, self._minutes)
 
     def _leave(self, name: str, state: State, rig: Rig) -> None:
         step = self._ground.flow.steps[name]
@@ -117,6 +126,7 @@ class Tracer:
             minutes_off=rig.minutes_off,
             mode=mode_of(state.conditions),
             ahead=self._ahead,
+            altered=rig.altered,
         )
         self._steps.append((name, when))
         is_only_doing = isinstance(step, DoStep) and step.about is None and not step.leaves
@@ -224,12 +234,18 @@ class Table:
         return value_name(name, step) if isinstance(step, JudgedStep) else ""
 
     def _evidence(self, trace: Trace, names: Sequence[str]) -> int:
-        """Give what a finding rests on, its replacement's ratings too, as the walk has it."""
+        """Give what a finding rests on, its replacement's ratings too, as the walk has it.
+
+        Where a walk is only sent on, nothing is condemned.
+        """
+        if trace.finding.startswith(TO_FLOW):
+            return 0
         finding = self.flow.findings[trace.finding]
         walked = [name for name, _ in trace.steps]
         ratings: tuple[str, ...] = ()
         if finding.replacement is not None:
-            ratings = (finding.replacement.microfarads or "", finding.replacement.volts or "")
+            named = (finding.replacement.microfarads, finding.replacement.volts)
+            ratings = tuple(one for one in named if one is not None)
         bits = 0
         for cited in (*finding.evidence, *ratings):
             for name in walked:
@@ -276,7 +292,9 @@ class Table:
             known = {one: taken.reading for one, taken in values.items()}
             return self._judged(name, worked_out(step, known), values)
         when = self._when[name]
-        technician.rig.stand_as(when.is_powered, when.is_calling, when.minutes_off)
+        technician.rig.stand_as(
+            when.is_powered, when.is_calling, when.minutes_off, when.altered
+        )
         reading, choice = technician.look_at(name)
         if reading is None:
             return f"choice.{choice}"
