@@ -1,0 +1,91 @@
+"""The application that holds the screens: themes, colour, motion, and how one leaves."""
+
+import os
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.filter import LineFilter, Monochrome
+from textual.screen import Screen
+
+from assistant.screens.colourless import Colourless, is_colour_off
+from assistant.screens.look import PALETTES, USUAL_THEME, Palette, themes, variables
+
+BREAKPOINTS = [(0, "-narrow"), (72, "-broad"), (110, "-wide")]
+"""A screen narrower than 72 columns stacks what a broad one puts side by side."""
+
+
+class Leavable(Screen[None]):
+    """A screen that has something to say before it is left."""
+
+    def ask_to_leave(self) -> None:
+        """Leave, or ask first."""
+        self.app.exit(0)
+
+
+class RungsideApp(App[int]):
+    """The application; its first screen is handed in.
+
+    Args:
+        first: the screen it opens with.
+        theme: the name of a theme; the usual one where there is none of that name.
+        is_still: whether nothing may move.
+    """
+
+    TITLE = "Rungside"
+    ENABLE_COMMAND_PALETTE = False
+    HORIZONTAL_BREAKPOINTS = BREAKPOINTS
+    CSS = """
+    * { scrollbar-size-vertical: 1; }
+    Screen { background: $ground; color: $text; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q", "leave", "Leave", priority=True),
+        Binding("ctrl+c", "leave", "Leave", priority=True, show=False),
+        Binding("f9", "next_theme", "Theme", priority=True),
+    ]
+
+    def __init__(
+        self, first: Screen[None], *, theme: str = USUAL_THEME, is_still: bool = False
+    ) -> None:
+        super().__init__()
+        self._first = first
+        for one in themes():
+            self.register_theme(one)
+        self.theme = theme if theme in PALETTES else USUAL_THEME
+        self.no_color = is_colour_off(os.environ)
+        self._colourless = {name: Colourless(one.ground) for name, one in PALETTES.items()}
+        self._filters = [one for one in self._filters if not isinstance(one, Monochrome)]
+        if is_still:
+            self.animation_level = "none"
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Give the colours by purpose, so that any style sheet may name them."""
+        return variables(PALETTES[USUAL_THEME])
+
+    def get_line_filters(self) -> list[LineFilter]:
+        """Give the filters; the one that takes colour away last."""
+        filters = list(super().get_line_filters())
+        return [*filters, self._colourless[self.theme]] if self.no_color else filters
+
+    @property
+    def palette(self) -> Palette:
+        """Give the colours of the present theme."""
+        return PALETTES[self.theme]
+
+    def on_mount(self) -> None:
+        """Open the first screen."""
+        self.push_screen(self._first)
+
+    def action_leave(self) -> None:
+        """Leave; a screen that has something to lose asks first."""
+        top = self.screen
+        if isinstance(top, Leavable):
+            top.ask_to_leave()
+        else:
+            self.exit(0)
+
+    def action_next_theme(self) -> None:
+        """Change to the next theme."""
+        names = list(PALETTES)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]

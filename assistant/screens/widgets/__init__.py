@@ -1,0 +1,1 @@
+"""Small things that screens are made of; each draws one frozen record and knows nothing else."""

@@ -1,0 +1,74 @@
+"""The words of the screens, in one place: verdicts, outcomes, roles, keys."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+VERDICT_WORDS: Mapping[str, str] = {
+    "pass": "GOOD",
+    "marginal": "MARGINAL",
+    "fail": "FAILS",
+    "cannot_tell": "CANNOT TELL",
+}
+"""A verdict by its name in a journal, as the word that is also said aloud."""
+
+VERDICT_PURPOSES: Mapping[str, str] = {
+    "pass": "good",
+    "marginal": "marginal",
+    "fail": "fail",
+    "cannot_tell": "unsure",
+}
+"""A verdict by its name in a journal, as the purpose its colours are named by."""
+
+OUTCOME_WORDS: Mapping[str, str] = {
+    "found": "A fault was found",
+    "no_fault": "No fault was found",
+    "stopped": "Stopped before the end",
+    "sent": "Goes on with another flow",
+}
+"""How a walk ended."""
+
+ROLE_WORDS: Mapping[str, str] = {
+    "caution": "CAUTION",
+    "prompt": "Step",
+    "help": "Help",
+    "why": "Why",
+    "read_back": "Heard",
+    "ask_back": "Question",
+    "verdict": "Verdict",
+    "finding": "FINDING",
+    "notice": "Note",
+    "hold": "On hold",
+}
+"""What an utterance is for, by its name in a journal."""
+
+DEFERENCE = (
+    "The equipment's own instructions, local codes and a licensed person come before this tool."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyHint:
+    """A key and what it does, as a screen lists it.
+
+    Args:
+        key: the key as it stands on a keyboard: `F2`, `Ctrl+Q`, `Page Up`.
+        words: what it does, a word or two.
+    """
+
+    key: str
+    words: str
+
+
+def verdict_word(name: str) -> str:
+    """Give a verdict's word; empty where nothing was judged."""
+    return VERDICT_WORDS.get(name, name.replace("_", " ").upper())
+
+
+def spaced(name: str) -> str:
+    """Give a name of a flow as words: `make_safe/cap_reading` is "cap reading"."""
+    return name.rpartition("/")[2].replace("_", " ")
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """Count things: "1 turn", "3 turns"."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
