@@ -62,9 +62,11 @@ class Fault(Record):
         needs: what a unit must have for it.
         changes: what it changes in a unit.
         kind: the kind of unit; its file's where none is given.
+        found_as: the fault that the flow finds to which a walk is rightly sent on.
     """
 
     kind: str = ""
+    found_as: str = ""
     fault: str
     place: str
     symptom: str

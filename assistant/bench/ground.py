@@ -8,6 +8,7 @@ from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
 from assistant.bench.faults import Catalogue, does_fit, joined, load_catalogue, shipped_catalogue
 from assistant.bench.loading import load_unit, open_unit, unit_names
+from assistant.flow.library import open_flow
 from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
 from assistant.flow.source import read_source
@@ -38,6 +39,16 @@ class Ground:
     def repairs(self, fault: str) -> frozenset[str]:
         """Give the repairs that put a fault, or a pair, right."""
         return frozenset(part.group for part in self.catalogue.parts(fault))
+
+    def is_sent_right(self, fault: str, flow: str) -> bool:
+        """Whether another flow covers a part of what is wrong, as that flow knows it.
+
+        Args:
+            fault: what is wrong.
+            flow: the name of the flow that the walk was sent on to.
+        """
+        known = {part.found_as for part in self.catalogue.parts(fault)} - {""}
+        return bool(known) and bool(known & set(open_flow(flow).covers))
 
     def is_covered(self, fault: str) -> bool:
         """Whether the flow says that it finds a fault.

@@ -15,11 +15,13 @@ class Mark:
     Args:
         walked: the walk.
         weight: how often it is met, next to the others.
-        left: repairs that the first right finding leaves open; 0: no finding named the fault.
+        left: repairs that the first right finding leaves open; 0: no finding named the fault. A
+            walk that is sent on to the flow that finds the fault counts as one.
         minutes: until that finding, or of the whole walk where there was none.
         steps: interactive steps of the whole walk.
         is_detected: any finding was made.
-        is_wrong: a finding named a repair that does not belong to what was wrong.
+        is_wrong: a finding named a repair that does not belong to what was wrong, or the walk was
+            sent on to a flow that does not find it.
     """
 
     walked: Walked
@@ -50,18 +52,22 @@ def mark_walk(ground: Ground, walked: Walked, weight: float) -> Mark:
         walked: the walk.
         weight: how often its case is met.
     """
-    wanted = ground.repairs(walked.case.fault)
+    fault, flow = walked.case.fault, walked.sent_to
+    wanted = ground.repairs(fault)
     named = [ground.groups(finding) for finding in walked.findings]
     right = [at for at, groups in enumerate(named) if groups & wanted]
     first = right[0] if right else None
+    is_sent = first is None and bool(flow)
+    is_sent_right = is_sent and ground.is_sent_right(fault, flow)
     return Mark(
         walked=walked,
         weight=weight,
-        left=0 if first is None else len(named[first]),
+        left=int(is_sent_right) if first is None else len(named[first]),
         minutes=walked.minutes if first is None else walked.found_at[first],
         steps=len(walked.steps),
-        is_detected=bool(walked.findings),
-        is_wrong=any(groups and not groups & wanted for groups in named),
+        is_detected=bool(walked.findings) or is_sent_right,
+        is_wrong=any(groups and not groups & wanted for groups in named)
+        or (is_sent and not is_sent_right),
     )
 
 

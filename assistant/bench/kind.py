@@ -76,6 +76,8 @@ class Kind:
         cooled: the unit after minutes without power.
         is_warm: whether it is still warm from the last run.
         has_recovered: whether what made `(faulted, now)` a fault is over without a repair.
+        alters: observations that come at the end of a work which is no repair, as a thaw, each
+            with what that work makes of the unit.
     """
 
     name: str
@@ -91,6 +93,7 @@ class Kind:
     cooled: Callable[[Any, float], Any] = _as_it_is
     is_warm: Callable[[Any], bool] = _never
     has_recovered: Callable[[Any, Any], bool] = _never
+    alters: Mapping[str, Callable[[Any], Any]] = field(default_factory=dict)
 
     def printed(self, unit: Equipment, name: str) -> Decimal | None:
         """Give what is printed for a value, or None where nothing is.

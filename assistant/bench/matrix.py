@@ -45,8 +45,8 @@ class Matrix:
 
     @property
     def false_alarms(self) -> tuple[Walked, ...]:
-        """Give the walks on sound units that found something."""
-        return tuple(walked for walked in self.healthy if walked.findings)
+        """Give the walks on sound units that found something, or were sent on to look for it."""
+        return tuple(walked for walked in self.healthy if walked.findings or walked.sent_to)
 
     @property
     def minutes(self) -> tuple[float, float]:

@@ -26,6 +26,7 @@ class Rig:
         self.is_powered = True
         self.is_calling = True
         self.minutes_off = 0.0
+        self.altered: tuple[str, ...] = ()
         self._stands: dict[tuple[bool, bool], Standing] = {}
         self.unit = self._made()
 
@@ -33,8 +34,10 @@ class Rig:
         """Make the unit anew from what is left wrong with it."""
         self._stands = {}
         faulted = apply(self._sound, JOINED.join(self.left) or HEALTHY, self._catalogue)
-        cooled: Equipment = self._kind.cooled(faulted, self.minutes_off)
-        return cooled
+        made: Equipment = self._kind.cooled(faulted, self.minutes_off)
+        for about in self.altered:
+            made = self._kind.alters[about](made)
+        return made
 
     @property
     def stand(self) -> Standing:
@@ -75,12 +78,24 @@ class Rig:
             self.is_calling = False
         self.is_powered = not is_off
 
-    def stand_as(self, is_powered: bool, is_calling: bool, minutes_off: float) -> None:
-        """Take a state of power, call and cooling that another walk had."""
+    def stand_as(
+        self,
+        is_powered: bool,
+        is_calling: bool,
+        minutes_off: float,
+        altered: tuple[str, ...] = (),
+    ) -> None:
+        """Take a state of power, call, cooling and work done that another walk had."""
         self.is_powered, self.is_calling = is_powered, is_calling
         self.minutes_off = minutes_off
-        if self._kind.is_hot(self.unit):
+        is_changed, self.altered = altered != self.altered, altered
+        if is_changed or self._kind.is_hot(self.unit):
             self.unit = self._made()
+
+    def alter(self, about: str) -> None:
+        """Do the work that an observation comes at the end of."""
+        self.altered = (*self.altered, about)
+        self.unit = self._made()
 
     def wait(self, minutes: float) -> None:
         """Let time go by; without power the windings cool."""

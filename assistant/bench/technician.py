@@ -115,6 +115,8 @@ class Technician:
         about, kind = _about(step), self.rig.kind
         if about in kind.calls | kind.uncalls:
             self.rig.is_calling = about in kind.calls
+        if about in kind.alters:
+            self.rig.alter(about)
         if about == _REPAIR:
             self.rig.repair(self.flow.findings[name] for name in state.findings)
         self.shown, self._choice = self.look_at(state.step)

@@ -13,7 +13,7 @@ from assistant.bench.technician import Technician
 from assistant.flow.linked import Flow
 from assistant.flow.model import InteractiveStep
 from assistant.walk.ends import Heard
-from assistant.walk.events import AnyEvent, AskedBack, Found, Moved
+from assistant.walk.events import AnyEvent, AskedBack, Found, Moved, SentOn
 from assistant.walk.state import State
 from assistant.walk.walk import Result, Walk
 
@@ -49,12 +49,13 @@ class Walked:
         case: what was walked.
         findings: in order.
         found_at: minutes gone when each was made.
-        outcome: `found`, `no_fault`, `stopped` or `stuck`.
+        outcome: `found`, `no_fault`, `stopped`, `sent` or `stuck`.
         steps: the interactive steps that were left, in order.
         minutes: their minutes together.
         turns: things heard.
         asked_back: answers that were asked back.
         is_right: whether the unit was sound at the end.
+        sent_to: the flow that the walk was sent on to.
     """
 
     case: Case
@@ -66,6 +67,7 @@ class Walked:
     turns: int
     asked_back: int
     is_right: bool
+    sent_to: str = ""
 
 
 def make_technician(flow: Flow, unit: Equipment, case: Case, catalogue: Catalogue) -> Technician:
@@ -92,6 +94,7 @@ class Tally:
         self.found_at: list[float] = []
         self.minutes = 0.0
         self.turns = self.asked_back = 0
+        self.sent_to = ""
 
     def take(self, events: tuple[AnyEvent, ...]) -> None:
         """Count one turn's events."""
@@ -104,6 +107,8 @@ class Tally:
             elif isinstance(event, Found):
                 self.findings.append(event.finding)
                 self.found_at.append(self.minutes)
+            elif isinstance(event, SentOn):
+                self.sent_to = event.flow
             elif isinstance(event, AskedBack):
                 self.asked_back += 1
 
@@ -166,4 +171,5 @@ def told(state: State, technician: Technician, tally: Tally, case: Case) -> Walk
         turns=tally.turns,
         asked_back=tally.asked_back,
         is_right=technician.rig.is_right,
+        sent_to=tally.sent_to,
     )

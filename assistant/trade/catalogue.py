@@ -69,6 +69,8 @@ _UNIT_BY_LAST_WORD = {
     "poles": _COUNT,
     "factor": _COUNT,
     "ft3": _COUNT,
+    "kbtuh": _COUNT,
+    "fpm": _COUNT,
 }
 
 
@@ -153,6 +155,29 @@ def _gas_heat_cfm(
     input_btuh = heat.gas_input_btuh(seconds, btu_per_ft3)
     rise = heat.rise_f(supply_f, return_f)
     return heat.gas_heat_cfm(input_btuh, efficiency_percent / 100, rise, factor)
+
+
+def _furnace_cfm(
+    input_kbtuh: float,
+    efficiency_percent: float,
+    supply_f: float,
+    return_f: float,
+    altitude_ft: float,
+) -> float:
+    """Give the airflow from a furnace's input in thousands of Btu an hour, in cfm."""
+    factor = air.STANDARD_FACTOR * air.pressure_ratio(altitude_ft)
+    rise = heat.rise_f(supply_f, return_f)
+    return heat.gas_heat_cfm(1000 * input_kbtuh, efficiency_percent / 100, rise, factor)
+
+
+def _duct_friction(cfm: float, diameter_in: float) -> float:
+    """Give the friction of a hundred feet of round galvanized duct, in inches of water."""
+    return duct.friction_inwc_per_100ft(cfm, diameter_in)
+
+
+def _round_duct(cfm: float, friction_inwc: float) -> float:
+    """Give the round galvanized duct of a friction a hundred feet, in inches."""
+    return duct.round_diameter_in(cfm, friction_inwc)
 
 
 def _density_share_percent(altitude_ft: float) -> float:
@@ -269,6 +294,12 @@ _AIR = (
         _CFM,
     ),
     _row(
+        "furnace_airflow",
+        _furnace_cfm,
+        "input_kbtuh efficiency_percent supply_f return_f altitude_ft",
+        _CFM,
+    ),
+    _row(
         "total_external_static",
         static_pressure.total_external_inwc,
         "supply_inwc return_inwc",
@@ -292,6 +323,9 @@ _AIR = (
     _row("fan_power", fan.power_at_rpm_hp, "brake_hp rpm new_rpm", _HP),
     _row("fan_speed", fan.rpm_for_airflow, "cfm rpm new_cfm", _RPM),
     _row("equivalent_diameter", duct.equivalent_diameter_in, "width_in height_in", _INCH),
+    _row("duct_friction", _duct_friction, "cfm diameter_in", _INWC),
+    _row("round_duct", _round_duct, "cfm friction_inwc", _INCH),
+    _row("face_airflow", duct.face_airflow_cfm, "width_in height_in face_fpm", _CFM),
     _row("airflow_per_ton", duct.airflow_per_ton_cfm, "cfm tons", _CFM),
     _row("nominal_airflow", duct.nominal_airflow_cfm, "tons per_ton_cfm", _CFM),
     _row("ladder_base", ladder.base_ft, "working_length_ft", _FOOT),

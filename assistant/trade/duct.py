@@ -28,6 +28,7 @@ _LAMINAR_BELOW = 2300.0
 _POUNDS_FT2_PER_INWC = 5.20233
 _GRAVITY = 32.17405
 _SQUARE_INCHES_PER_FT2 = 144.0
+_DIAMETERS_IN = (1.0, 120.0)
 _SETTLED = 1e-12
 _MOST_ROUNDS = 50
 
@@ -107,6 +108,35 @@ def equivalent_diameter_in(width_in: float, height_in: float) -> float:
     return 1.30 * math.pow(area, 0.625) / math.pow(sides, 0.25)
 
 
+def round_diameter_in(
+    cfm: float, friction_inwc: float, roughness_ft: float = GALVANIZED_FT
+) -> float:
+    """Give the round duct that has a friction loss at an airflow, in inches.
+
+    Args:
+        cfm: airflow, above 0.
+        friction_inwc: for each hundred feet, in inches of water, above 0.
+        roughness_ft: 0 to 0.01.
+
+    Raises:
+        TradeError: outside those ranges, or where no duct of 1 to 120 inches has that friction.
+
+    Source: `friction_inwc_per_100ft`, turned round by halving.
+    """
+    need_above_zero(cfm=cfm, friction_inwc=friction_inwc)
+    low, high = _DIAMETERS_IN
+    least = friction_inwc_per_100ft(cfm, high, roughness_ft)
+    most = friction_inwc_per_100ft(cfm, low, roughness_ft)
+    need_within(least, most, friction_inwc=friction_inwc)
+    for _ in range(_MOST_ROUNDS):
+        middle = (low + high) / 2
+        if friction_inwc_per_100ft(cfm, middle, roughness_ft) > friction_inwc:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
+
+
 def face_velocity_fpm(cfm: float, width_in: float, height_in: float) -> float:
     """Give the air's speed at a rectangular face, in feet a minute.
 
@@ -123,6 +153,24 @@ def face_velocity_fpm(cfm: float, width_in: float, height_in: float) -> float:
     need_zero_or_more(cfm=cfm)
     need_above_zero(width_in=width_in, height_in=height_in)
     return cfm * _SQUARE_INCHES_PER_FT2 / (width_in * height_in)
+
+
+def face_airflow_cfm(width_in: float, height_in: float, face_fpm: float) -> float:
+    """Give the airflow of a rectangular face at an air speed, in cfm.
+
+    Args:
+        width_in: one side, above 0.
+        height_in: the other side, above 0.
+        face_fpm: feet a minute, 0 or more; 500 is the usual most at a return grille.
+
+    Raises:
+        TradeError: outside those ranges.
+
+    Source: identity; 300 to 500 fpm at a return grille is common practice, no source.
+    """
+    need_above_zero(width_in=width_in, height_in=height_in)
+    need_zero_or_more(face_fpm=face_fpm)
+    return face_fpm * width_in * height_in / _SQUARE_INCHES_PER_FT2
 
 
 def face_area_ft2(cfm: float, face_fpm: float = FILTER_FPM) -> float:
