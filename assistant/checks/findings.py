@@ -52,18 +52,20 @@ def find_unshown(subject: Subject) -> Iterator[Problem]:
 
 
 def find_unproven(subject: Subject) -> Iterator[Problem]:
-    """Complain of a repair that no step proves, or none that the walk comes to behind it."""
-    found = _found_at(subject)
+    """Complain of a repair that no step proves."""
     for name, finding in subject.flow.findings.items():
-        if finding.licensed:
-            continue
-        if not finding.proof:
+        if not finding.proof and not finding.licensed:
             message = f"No step proves the repair of '{name}'."
             hint = "Name under 'proof' the steps that show it is mended."
             yield subject.finding_problem(name, ("proof",), message, hint)
-        elif found.get(name) and not any(
-            _ahead(subject, one) & set(finding.proof) for one in found[name]
-        ):
+
+
+def find_unreached_proof(subject: Subject) -> Iterator[Problem]:
+    """Complain of a finding behind which the walk comes to no step that proves its repair."""
+    for name, steps in _found_at(subject).items():
+        finding = subject.flow.findings[name]
+        ahead = {one for step in steps for one in _ahead(subject, step)}
+        if finding.proof and not finding.licensed and not ahead & set(finding.proof):
             message = f"No path leads from the finding '{name}' to a step that proves its repair."
             hint = "Lead it through one of them, or name others under 'proof'."
             yield subject.finding_problem(name, ("proof",), message, hint)
@@ -139,6 +141,12 @@ CHECKS: tuple[Check, ...] = (
         "finding-unproven",
         "A repair that nobody proves is a call-back.",
         find_unproven,
+    ),
+    Check(
+        "proof-unreached",
+        "A walk that ends at the finding leaves the repair to be proven by hand.",
+        find_unreached_proof,
+        severity="warning",
     ),
     *grounds.CHECKS,
     Check(
