@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from assistant.bench.equipment import Equipment
@@ -10,6 +11,7 @@ from assistant.bench.faults import Catalogue, does_fit, joined, load_catalogue, 
 from assistant.bench.loading import load_unit, open_unit, unit_names
 from assistant.flow.library import open_flow
 from assistant.flow.linked import Flow
+from assistant.flow.model import TO_FLOW
 from assistant.flow.problems import FlowError
 from assistant.flow.source import read_source
 
@@ -40,6 +42,12 @@ class Ground:
         """Give the repairs that put a fault, or a pair, right."""
         return frozenset(part.group for part in self.catalogue.parts(fault))
 
+    @cached_property
+    def _sends_to(self) -> frozenset[str]:
+        """Give the flows that walks are sent on to."""
+        targets = (target for step in self.flow.steps.values() for _, target in step.exits())
+        return frozenset(t.removeprefix(TO_FLOW) for t in targets if t.startswith(TO_FLOW))
+
     def is_sent_right(self, fault: str, flow: str) -> bool:
         """Whether another flow covers a part of what is wrong, as that flow knows it.
 
@@ -53,9 +61,12 @@ class Ground:
     def is_covered(self, fault: str) -> bool:
         """Whether the flow says that it finds a fault.
 
-        A fault that no flow can know by name counts by its repair, where the flow has that one.
+        A fault that no flow can know by name counts by its repair, where the flow has that one; a
+        fault that another flow finds, where the flow sends walks on to it.
         """
         covers = self.flow.covers
+        if any(self.is_sent_right(fault, flow) for flow in self._sends_to):
+            return True
         shipped = shipped_catalogue().faults
         if fault in covers or fault in shipped:
             return fault in covers
