@@ -104,10 +104,14 @@ class Flow:
 
     def finding_origin(self, name: str) -> Origin:
         """Give where a finding was written; the flow's file where it was written nowhere."""
-        for source in {id(o.source): o.source for o in self.origins.values()}.values():
+        for source in self._sources:
             if ("findings", name) in source.places:
                 return Origin(source, ("findings", name))
         return Origin(self.source, ("findings", name))
+
+    @cached_property
+    def _sources(self) -> tuple[Source, ...]:
+        return tuple({id(o.source): o.source for o in self.origins.values()}.values())
 
     def arrows(self) -> Iterator[tuple[str, str, str]]:
         """Give every arrow as (step, outcome, target)."""
