@@ -5,7 +5,7 @@ known at a step is the one number with all bits that some path can bring along. 
 (never listed), so a flow with loops and hundreds of steps is followed in milliseconds.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from decimal import Decimal
 from functools import reduce
 from heapq import heappop, heappush
@@ -30,6 +30,9 @@ from assistant.flow.names import NOT_TAKEN
 _Move: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int | None]
 """An exit of a step: its outcome, its target, what must be for it, the bits it keeps and puts."""
 
+_Merged: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int]
+"""Exits that agree: their target, one's outcome, what must be, the bits they keep and put."""
+
 
 class Knowing:
     """What may be known on arrival at each step, over all paths.
@@ -42,6 +45,10 @@ class Knowing:
         self.flow, self.layout = flow, Layout(flow)
         self.arrival: dict[str, int] = {}
         self._moves: dict[str, list[_Move]] = {}
+        self._merged: dict[str, list[_Merged]] = {}
+        self._looking: dict[str, set[int]] | None = None
+        self._backward: dict[str, list[str]] | None = None
+        self._joined: dict[int, tuple[Variable, int] | None] = {}
         self._asked: dict[int, tuple[Variable, int]] = {}
         self._order = {name: place for place, name in enumerate(_in_order(flow))}
         self._spread(self.arrival, flow.start, self.layout.first)
@@ -49,16 +56,39 @@ class Knowing:
             if include is not None and include not in self.arrival:
                 self._spread(self.arrival, include, reduce(or_, self.arrival.values(), 0))
 
-    def arrival_without(self, value: str) -> dict[str, int]:
-        """Give what may be known at each step while a value was never asked for.
+    def arrival_without(self, value: str, goals: Iterable[str]) -> dict[str, int]:
+        """Give what may be known at some steps while a value was never asked for.
 
         A way ends at a decision on the value: who wrote it has thought of its absence.
+
+        Args:
+            value: the value.
+            goals: the steps that matter; only steps that lead to one of them are followed.
         """
         variable = self.layout.values[value]
         never = variable.where(atom for atom in variable.bits if atom.status == NEVER)
+        looking = {name for name in self.arrival if self._looks_at(name, variable)}
+        leading = self._leading_to(goals, looking)
         arrival: dict[str, int] = {}
-        self._spread(arrival, self.flow.start, self.layout.first, (variable, never))
-        return arrival
+        if self.flow.start in leading:
+            self._spread(arrival, self.flow.start, self.layout.first, (variable, never), leading)
+        return {name: known for name, known in arrival.items() if name not in looking}
+
+    def _leading_to(self, goals: Iterable[str], looking: set[str]) -> set[str]:
+        """Give the steps from which a path leads to one of some goals, past no decision on it."""
+        if self._backward is None:
+            self._backward = {}
+            for name in self.arrival:
+                for target in self.onward(name):
+                    self._backward.setdefault(target, []).append(name)
+        leading: set[str] = set()
+        ahead = list(goals)
+        while ahead:
+            name = ahead.pop()
+            if name not in leading and name not in looking:
+                leading.add(name)
+                ahead.extend(self._backward.get(name, ()))
+        return leading
 
     def _spread(
         self,
@@ -66,6 +96,7 @@ class Knowing:
         start: str,
         brought: int,
         only: tuple[Variable, int] | None = None,
+        within: Collection[str] | None = None,
     ) -> None:
         """Carry what is known on from a step until nothing new arrives anywhere.
 
@@ -74,31 +105,60 @@ class Knowing:
             start: the step to begin at.
             brought: what is known there.
             only: a variable and the possibilities of it that are looked at.
+            within: the steps that are followed; all where not given.
         """
-        if start not in self._order:
+        order = self._order if within is None else {n: self._order[n] for n in within}
+        if start not in order:
             return
+        lost, wanted = (0, -1) if only is None else (only[0].mask & ~only[1], only[1])
         arrival[start] = arrival.get(start, 0) | brought
-        ahead, waiting = [(self._order[start], start)], {start}
+        ahead, waiting = [(order[start], start)], {start}
         while ahead:
             _, name = heappop(ahead)
             waiting.discard(name)
-            if only is not None and self._looks_at(name, only[0]):
-                continue
-            for _, target, then in self.leads(name, arrival[name]):
-                new = then if only is None else _keep(then, *only)
+            for target, then in self._flows_on(name, arrival[name]):
                 known = arrival.get(target, 0)
-                if new and target in self._order and new | known != known:
-                    arrival[target] = new | known
+                new = then & ~lost | known
+                if new != known and then & wanted and target in order:
+                    arrival[target] = new
                     if target not in waiting:
                         waiting.add(target)
-                        heappush(ahead, (self._order[target], target))
+                        heappush(ahead, (order[target], target))
+
+    def _flows_on(self, name: str, here: int) -> Iterator[tuple[str, int]]:
+        """Give each target of a step with what is known then, outcomes that agree put together."""
+        step = self.flow.steps[name]
+        if isinstance(step, DecideStep):
+            yield from ((target, then) for _, target, then in self.leads(name, here) if then)
+            return
+        merged = self._merged.get(name)
+        if merged is None:
+            merged = self._merged[name] = self._merge(name, step)
+        for target, outcome, needed, kept, put in merged:
+            then = here
+            for variable, held in needed:
+                then = _keep(then, variable, held)
+            if then:
+                yield target, then & kept | put if kept else self._after(name, step, outcome, then)
+
+    def _merge(self, name: str, step: LinkedStep) -> list[_Merged]:
+        found: dict[tuple[object, ...], list[_Merged]] = {}
+        for outcome, target, needed, kept, put in self._moves_of(name, step):
+            key = (target, kept, *((id(one), held) for one, held in needed))
+            found.setdefault(key if put is not None else (outcome,), []).append(
+                (target, outcome, needed, kept, put or 0)
+            )
+        return [(*ones[0][:4], reduce(or_, (one[4] for one in ones))) for ones in found.values()]
 
     def _looks_at(self, name: str, variable: Variable) -> bool:
         """Whether a step is a decision that asks of a variable."""
-        step = self.flow.steps[name]
-        return isinstance(step, DecideStep) and any(
-            self.asks(clause)[0] is variable for case in step.cases for clause in case.when
-        )
+        if self._looking is None:
+            self._looking = {}
+            for one, step in self.flow.steps.items():
+                for case in step.cases if isinstance(step, DecideStep) else ():
+                    asked = self._looking.setdefault(one, set())
+                    asked.update(id(self.asks(clause)[0]) for clause in case.when)
+        return id(variable) in self._looking.get(name, ())
 
     def onward(self, name: str) -> frozenset[str]:
         """Give the targets that a step can lead to, given what can be known there."""
@@ -137,7 +197,7 @@ class Knowing:
                 yield outcome, target, then
             return
         for position, case in enumerate(step.cases):
-            yield f"case{position}", case.next, self.holding(case, here)
+            yield f"case{position}", case.next, self.holding(case, here) if here else 0
             here = self.failing(case, here)
         yield "otherwise", step.otherwise, here
 
@@ -165,7 +225,9 @@ class Knowing:
 
     def failing(self, case: Case, here: int) -> int:
         """Give what is known where a case does not hold; 0 where it always does."""
-        joined = self._all_on_one(case)
+        if id(case) not in self._joined:
+            self._joined[id(case)] = self._all_on_one(case)
+        joined = self._joined[id(case)]
         if joined is not None:
             variable, held = joined
             return _keep(here, variable, variable.mask & ~held)

@@ -1,7 +1,6 @@
 """Values taken before they are used, on every path, and used once they are taken."""
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from assistant.checks.check import Check, Subject
 from assistant.checks.possibilities import NEVER
@@ -31,15 +30,18 @@ _NEEDED = frozenset({"rule", "formula", "prompt"})
 def _too_early(subject: Subject) -> Iterator[tuple[Use, bool]]:
     """Give each use of a value that may never have been asked for, and whether it never was."""
     knowing = subject.knowing
-    arrival_without = lru_cache(maxsize=None)(knowing.arrival_without)
+    maybe: dict[str, list[Use]] = {}
     for use in uses(subject.flow):
         if use.how == "decision" or use.step not in knowing.arrival:
             continue
         status = knowing.value_status(use.step, use.value)
         if status == {NEVER}:
             yield use, True
-        elif NEVER in status and use.how in _NEEDED and use.step in arrival_without(use.value):
-            yield use, False
+        elif NEVER in status and use.how in _NEEDED:
+            maybe.setdefault(use.value, []).append(use)
+    for value, doubted in maybe.items():
+        reached = knowing.arrival_without(value, {use.step for use in doubted})
+        yield from ((use, False) for use in doubted if use.step in reached)
 
 
 def _takers(subject: Subject, value: str) -> list[str]:
