@@ -8,7 +8,12 @@ from assistant.checks.check import Check, Subject, spread
 from assistant.flow.model import FindStep
 from assistant.flow.problems import Problem, nearest
 
-_REPLACES = re.compile(r"(?<!or )\breplace (?!what)", re.IGNORECASE)
+_REPLACES = re.compile(
+    r"(?<!or )\breplace (?!what)|\b(?:are|is) replaced\b|"
+    r"\b(?:a|an|one|the|another) new (?!terminal)|"
+    r"\b(?:fit|install|put in) (?:one|the|what|another|a (?!clean|term|new term))",
+    re.IGNORECASE,
+)
 """Not "or replace", one way of several, nor "replace what is open", which is matched by itself."""
 _NOTHING = re.compile(
     r"\W*(todo|tbd|fixme|n\W?a|none|nothing|unknown|repair( it)?|fix( it)?)?\W*", re.IGNORECASE

@@ -33,9 +33,12 @@ _CAPITALS = re.compile(r"\b[A-Z]{2,}s?\b")
 _DOTTED = re.compile(r"\b[A-Za-z]\.(?=[A-Za-z]\b)")
 _SHORT = re.compile(
     r"\b(uf|ufd|mfd|mf|hz|khz|cfm|fpm|rpm|wc|vac|vdc|kva|va|kw|hp|psi|psig|btu|btuh|fla|rla|lra|"
-    r"tstat|xfmr|approx|min|max|misc|qty|vs|etc|eg|ie|ft|lb|lbs|oz|sec|secs|deg|amps?ac|volts?ac|"
-    r"volts?dc|temp|temps|diag|req|spec|specs|w|v|hrs?)\b\.?"
+    r"tstat|xfmr|approx|min|max|misc|qty|vs|etc|eg|ie|ft|lbs?|oz|secs?|deg|amps?ac|volts?ac|"
+    r"volts?dc|temps?|diag|req|specs?|hrs?)\b\.?",
+    re.IGNORECASE,
 )
+_LETTER_UNIT = re.compile(r"(?<=\d )[vVaAwW]\b|\b[vw]\b")
+"""A letter for a unit; capitals alone are terminals, as R, C, W."""
 _NOTHING = re.compile(
     r"(todo|tbd|fixme|n\s?a|none|no help|no reason|see above|as above|same|because|help|why|x+)?"
     r"\W*",
@@ -100,7 +103,7 @@ def find_unspeakable(subject: Subject) -> Iterator[Problem]:
 
 def _misread(text: str) -> str:
     plain = PLACEHOLDER.sub("", text)
-    for pattern in (_MARKS, _GLUED, _CAPITALS, _DOTTED, _SHORT):
+    for pattern in (_MARKS, _GLUED, _CAPITALS, _DOTTED, _SHORT, _LETTER_UNIT):
         found = pattern.search(plain)
         if found:
             start, end = found.span()

@@ -50,7 +50,7 @@ def _section(letter: str) -> tuple[int, int]:
 @lru_cache(maxsize=4096)
 def ways_of_saying(word: str) -> tuple[Phones, ...]:
     """Give the pronunciations of a word, the usual one first; none where it is unknown."""
-    found = _entries(word)
+    found = _entries(word) if word else []
     if word in EXTRA_PRONUNCIATIONS:
         found.append(EXTRA_PRONUNCIATIONS[word])
     return tuple(dict.fromkeys(tuple(phones.split()) for phones in found))
