@@ -15,6 +15,8 @@ from assistant.bench.nameplates import NAMEPLATE
 PLATE: dict[str, Callable[[DuctedUnit], float | None]] = {
     **NAMEPLATE,
     "tons": lambda unit: unit.cooling.tons,
+    "grille_tons": lambda unit: unit.cooling.tons,
+    "trunk_tons": lambda unit: unit.cooling.tons,
     "altitude": lambda unit: unit.altitude_ft,
     "furnace_input": lambda unit: unit.heater.input_kbtuh or None,
     "furnace_efficiency": lambda unit: unit.heater.efficiency_percent,

@@ -283,18 +283,31 @@ class Table:
         technician = Technician(self.flow, rig, trace.case.complaint)
         for _ in range(2):  # what is judged by a later value is judged again with it
             for name in names:
+                self._stand(name, technician, trace)
                 seen[name] = self._result(name, technician, values)
         return seen
+
+    def _stand(self, name: str, technician: Technician, trace: Trace) -> None:
+        """Bring the unit to where a step finds it: as the flow takes it, works done as this walk has.
+
+        A work that this fault calls for is done before all that its walk did not take before it.
+        """
+        if name not in self._when:
+            return
+        when, altered = self._when[name], trace.steps[-1][1].altered
+        own = next((held for step, held in trace.steps if step == name), None)
+        technician.rig.stand_as(
+            when.is_powered,
+            when.is_calling,
+            when.minutes_off,
+            altered if own is None else own.altered,
+        )
 
     def _result(self, name: str, technician: Technician, values: dict[str, Taken]) -> str:
         step = self.flow.steps[name]
         if isinstance(step, WorkOutStep):
             known = {one: taken.reading for one, taken in values.items()}
             return self._judged(name, worked_out(step, known), values)
-        when = self._when[name]
-        technician.rig.stand_as(
-            when.is_powered, when.is_calling, when.minutes_off, when.altered
-        )
         reading, choice = technician.look_at(name)
         if reading is None:
             return f"choice.{choice}"
