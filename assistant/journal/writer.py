@@ -1,9 +1,17 @@
 """Bytes put behind a journal so that they are on the disk whole or not at all."""
 
+from collections.abc import Callable, Mapping
 from contextlib import suppress
+from datetime import datetime
+from typing import TypeAlias
 
 from assistant.journal.errors import journal_error
 from assistant.journal.files import File
+
+Clock: TypeAlias = Callable[[], datetime]
+"""Gives the present moment with its time zone."""
+Event: TypeAlias = Mapping[str, object]
+"""An event to be written: its `kind`, and keys whose values must be what JSON can say."""
 
 
 class Writer:
