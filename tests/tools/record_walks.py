@@ -7,7 +7,7 @@
 Recording walks every covered fault on the bench, then looks for walks that take what no fault leads
 to (`walk_search.py`), keeps few of them, and puts beside each step what else can be answered there:
 every choice, and numbers on both sides of every limit. It is the same every time; files whose name
-begins with `trade-` are written by hand and only told anew. Record after a flow's steps were
+begins with `trade-` use facts of the trade and are made as `trade_walks.yaml` says. Record after a flow's steps were
 changed, retell after its words were. What is left untaken is printed: where nothing can take it,
 it belongs into `tests/walks/impossible.yaml` with the reason, or the flow has a dead branch.
 """
@@ -26,10 +26,13 @@ from conversation import (  # noqa: E402
     Aside,
     Conversation,
     Stage,
+    Told,
     read_all,
     tell,
 )
+from trade_walks import trade_lines  # noqa: E402
 from walk_asides import choose_asides  # noqa: E402
+from walk_hunt import Hunt  # noqa: E402
 from walk_lines import Line, Walker  # noqa: E402
 from walk_search import Search, cover  # noqa: E402
 from walk_writing import clear, write  # noqa: E402
@@ -49,9 +52,24 @@ def record(name: str) -> list[Conversation]:
     flow = open_flow(name)
     search = Search(Walker(Walk(flow), lay_ground(flow)))
     search.run()
-    chosen = cover(search.lines, flow, search.limits)
-    made = list(_conversations(chosen))
-    return choose_asides(made, [line for line, _ in chosen], search)
+    chosen = cover(search.lines, flow)
+    lines = [line for line, _ in chosen]
+    further = [*search.limits.values(), *Hunt(search, lines).run()]
+    made = choose_asides(list(_conversations(chosen)), lines, search, further)
+    return made + list(_trade(name, search.walker))
+
+
+def _trade(flow: str, walker: Walker) -> Iterator[Conversation]:
+    """Make the conversations that use a fact of the trade; each stands by itself."""
+    for name, about, line in trade_lines(flow, walker):
+        told = _told(line)
+        source = {"unit": line.case.unit, "fault": line.case.fault}
+        yield Conversation(name, about, told[0], tuple(told[1:]), source=source)
+
+
+def _told(line: Line) -> list[Told]:
+    pairs = zip(line.words, line.results[1:], strict=True)
+    return [tell(None, line.results[0]), *(tell(words, result) for words, result in pairs)]
 
 
 def _conversations(chosen: Sequence[tuple[Line, str]]) -> Iterator[Conversation]:
@@ -61,9 +79,7 @@ def _conversations(chosen: Sequence[tuple[Line, str]]) -> Iterator[Conversation]
     for line, what in chosen:
         name = _name(line, what, names)
         names.add(name)
-        told = [tell(None, line.results[0])]
-        pairs = zip(line.words, line.results[1:], strict=True)
-        told += [tell(words, result) for words, result in pairs]
+        told = _told(line)
         base, shared = _base(line, whole)
         source = {"unit": line.case.unit, "fault": line.case.fault}
         made = Conversation(
@@ -119,9 +135,14 @@ def _about(line: Line, what: str, base: str, name: str) -> str:
     return f"Complaint {complaint}, {fault} on the bench{again}; found: {found}."
 
 
-def retell(name: str) -> list[Conversation]:
-    """Keep what is heard in each file and tell what it comes to now."""
-    stage = Stage(Walk(open_flow(name)), read_all(name))
+def retell(name: str, prefix: str = "") -> list[Conversation]:
+    """Keep what is heard in each file and tell what it comes to now.
+
+    Args:
+        name: the flow.
+        prefix: only files whose names begin so; they go along with no others.
+    """
+    stage = Stage(Walk(open_flow(name)), read_all(name, prefix))
     return [_retold(stage, one) for one in stage.conversations.values()]
 
 
@@ -137,29 +158,23 @@ def _retold(stage: Stage, one: Conversation) -> Conversation:
     return replace(one, begins=begins, turns=turns, asides=tuple(asides))
 
 
-def check(name: str) -> list[str]:
-    """Replay and give a line for each file that is not as told."""
-    stage = Stage(Walk(open_flow(name)), read_all(name))
-    wrong = []
-    for one in stage.conversations:
-        for played in stage.play(one):
-            if played.expected != played.actual:
-                wrong.append(f"{name}/{one}.yaml, {played.where}: another outcome")
-                break
-    return wrong
+def check(name: str) -> tuple[list[str], list[str]]:
+    """Replay a flow's conversations.
 
-
-def untaken(name: str) -> list[str]:
-    """Give the ways that no conversation of a flow takes and that are not called impossible."""
+    Returns:
+        A line for each file that is not as told; and the ways that none takes and that are not
+        argued to be impossible.
+    """
     stage = Stage(Walk(open_flow(name)), read_all(name))
     flow = stage.walk.flow
-    ways = {
-        way
-        for one in stage.conversations
-        for played in stage.play(one)
-        for way in taken(flow, played.result.events)
-    }
-    return [" ".join(way) for way in sorted(wanted(flow) - ways - impossible(name).keys())]
+    wrong: dict[str, None] = {}
+    left = set(wanted(flow) - impossible(name).keys())
+    for one in stage.conversations:
+        for played in stage.play(one):
+            left -= set(taken(flow, played.result.events))
+            if played.expected != played.actual:
+                wrong[f"{name}/{one}.yaml: not as told"] = None
+    return list(wrong), [" ".join(way) for way in sorted(left)]
 
 
 def _write_all(name: str, made: Sequence[Conversation], *, is_new: bool) -> None:
@@ -181,16 +196,17 @@ def main() -> int:
     arguments = parser.parse_args()
     wrong: list[str] = []
     for name in arguments.flows:
-        if not arguments.check:
-            if not arguments.retell:
-                _write_all(name, record(name), is_new=True)
+        if arguments.retell:
             _write_all(name, retell(name), is_new=False)
-        wrong += check(name)
-        left = untaken(name)
+        elif not arguments.check:
+            _write_all(name, record(name), is_new=True)
+            _write_all(name, retell(name, BY_HAND), is_new=False)
+        not_as_told, left = check(name)
+        wrong += not_as_told
         files = list((HERE / name).glob("*.yaml"))
         size = sum(file.stat().st_size for file in files) // 1000
         print(f"{name}: {len(files)} conversations, {size} kB, {len(left)} ways not taken")
-        print("".join(f"  not taken: {way}\n" for way in left), end="")
+        print("".join(f"  not taken: {way}\n" for way in left), end="", flush=True)
     print("".join(f"{line}\n" for line in wrong), end="")
     return 1 if wrong else 0
 

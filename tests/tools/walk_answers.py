@@ -1,12 +1,14 @@
 """What else could be answered at a place: every choice, a skip, numbers on both sides of limits."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
+from itertools import pairwise
 
 from assistant.bench.meter import METERS
 from assistant.errors import RungsideError
 from assistant.flow.clauses import Compare
+from assistant.flow.linked import Flow
 from assistant.flow.model import (
     AskStep,
     DecideStep,
@@ -23,7 +25,24 @@ from assistant.walk.events import AskedBack, Judged, Moved, NotTaken
 from assistant.walk.state import State, Turn
 from assistant.walk.walk import Result, Walk
 
-_SHARES = [Decimal(s) for s in ["0.02", "0.04", "0.06", "0.5", "0.88", "0.92", "0.96", "1", "1.02", "1.04", "1.08", "1.12", "2"]]
+_SHARES = [
+    Decimal(s)
+    for s in [
+        "0.02",
+        "0.04",
+        "0.06",
+        "0.5",
+        "0.88",
+        "0.92",
+        "0.96",
+        "1",
+        "1.02",
+        "1.04",
+        "1.08",
+        "1.12",
+        "2",
+    ]
+]
 """Shares of a value taken earlier at which a limit that is made from it may lie."""
 _PLACES = {Unit.AMPERE: 1, Unit.MICROFARAD: 1, Unit.IN_WC: 2}
 """Decimals of a printed value; none where not given."""
@@ -54,6 +73,15 @@ def say(walk: Walk, state: State, words: str) -> Answer:
     return Answer(tuple(said), tuple(results), tuple(_marks(results)))
 
 
+def say_all(walk: Walk, state: State, words: tuple[str, ...]) -> Answer:
+    """Say words one after another, whatever they come to."""
+    results: list[Result] = []
+    for one in words:
+        results.append(walk.hear(state, Heard(one)))
+        state = results[-1].state
+    return Answer(words, tuple(results), tuple(_marks(results)))
+
+
 def _marks(results: list[Result]) -> Iterator[str]:
     for result in results:
         for event in result.events:
@@ -61,7 +89,9 @@ def _marks(results: list[Result]) -> Iterator[str]:
                 yield f"{event.step} {event.outcome}"
             elif isinstance(event, Judged):
                 yield f"{event.rule} {event.outcome}"
-            elif (isinstance(event, NotTaken) and event.trouble == "out_of_range") or (isinstance(event, AskedBack) and "outside" in event.why):
+            elif (isinstance(event, NotTaken) and event.trouble == "out_of_range") or (
+                isinstance(event, AskedBack) and "outside" in event.why
+            ):
                 yield "doubted"
 
 
@@ -72,6 +102,8 @@ def choices(walk: Walk, state: State) -> Iterator[Answer]:
         return
     for choice in step.choices.values():
         yield say(walk, state, choice.phrases[0])
+    if is_hold(step):
+        yield say(walk, state, "number one")
     if step.skipped is not None and not is_hold(step):
         reasons = walk.flow.vocabulary.skip_reasons.values()
         reason = next(iter(reasons))[0]
@@ -79,6 +111,16 @@ def choices(walk: Walk, state: State) -> Iterator[Answer]:
         second = walk.hear(first.state, Heard(reason))
         results = (first, second)
         yield Answer(("skip it", reason), results, tuple(_marks([*results])))
+
+
+def compared(flow: Flow, value: str) -> Iterator[Decimal]:
+    """Give the numbers that decisions compare a value with."""
+    for step in flow.steps.values():
+        for case in step.cases if isinstance(step, DecideStep) else ():
+            for clause in case.when:
+                if isinstance(clause, Compare) and clause.value == value:
+                    limits = clause.at_least, clause.below
+                    yield from (one for one in limits if isinstance(one, Decimal))
 
 
 class Numbers:
@@ -111,20 +153,51 @@ class Numbers:
         if step.dual:
             yield say(self._walk, self._state, "forty five and five microfarads")
 
+    def both_sides(self, mark: Callable[[str], str]) -> Iterator[str]:
+        """Give the words of numbers on both sides of each place where something changes.
+
+        Args:
+            mark: tells what is watched for words, which may lie far behind this step.
+        """
+        low, high = self._step.plausible
+        points = sorted({*(high / Decimal(3) ** part for part in range(9)), low})
+        words = [self._word(float(point)) for point in points]
+        for at, (one, other) in enumerate(pairwise(points)):
+            below, above = words[at], words[at + 1]
+            if mark(below) == mark(above):
+                continue
+            yield from self._closing(float(one), float(other), below, above, mark)
+
+    def _closing(
+        self, low: float, high: float, below: str, above: str, mark: Callable[[str], str]
+    ) -> Iterator[str]:
+        for _ in range(14):
+            middle = (low + high) / 2
+            word = self._word(middle)
+            if word in (below, above):
+                break
+            if mark(word) == mark(below):
+                low, below = middle, word
+            else:
+                high, above = middle, word
+        yield below
+        yield above
+
+    def _word(self, value: float) -> str:
+        return say_reading(self._shown(value))[0]
+
     def _limits(self) -> Iterator[Answer]:
         points = sorted({float(point) for point in self._points()})
-        shown = list(dict.fromkeys(self._shown(point) for point in points))
-        pairs = list(zip(points, points[1:], strict=False))
-        yielded: set[str] = set()
+        pairs = list(pairwise(points))
+        lowest = self._hear(self._shown(points[0]))
+        yield lowest
+        yielded: set[str] = {lowest.words[0]}
         for low, high in pairs:
             for reading in self._between(low, high):
                 answer = self._hear(reading)
                 if answer.words[0] not in yielded:
                     yielded.add(answer.words[0])
                     yield answer
-        for reading in shown[len(shown) // 2 : len(shown) // 2 + 1]:
-            if not yielded:
-                yield self._hear(reading)
 
     def _between(self, low: float, high: float) -> Iterator[Reading]:
         """Give both sides of one place between two values where the mark changes."""
@@ -169,19 +242,10 @@ class Numbers:
                 except RungsideError:
                     continue
         for rule in step.judge:
-            for operand in rule.operands():
-                if isinstance(operand, Decimal):
-                    yield operand
+            yield from (one for one in rule.operands() if isinstance(one, Decimal))
         yield from taken.values()
         yield sum(taken.get(n, Decimal(0)) for r in step.judge for n in getattr(r, "parts", ()))
-        for other in flow.steps.values():
-            if isinstance(other, DecideStep):
-                for case in other.cases:
-                    for clause in case.when:
-                        if isinstance(clause, Compare) and clause.value == own:
-                            for limit in (clause.at_least, clause.below):
-                                if isinstance(limit, Decimal):
-                                    yield limit
+        yield from compared(flow, own)
 
     def _shown(self, value: float) -> Reading:
         """Give a value with the digits that its meter shows, or that are printed."""
@@ -195,7 +259,9 @@ class Numbers:
         base = meter.ranges[0].unit
         true = Quantity(exact, step.unit).to(base).value
         shown = meter.show(float(true) - meter.lead_ohms)
-        return OverLimit(step.unit) if isinstance(shown, OverLimit) else shown
+        if not isinstance(shown, OverLimit):
+            return shown
+        return Quantity(exact.quantize(Decimal(1), rounding=ROUND_HALF_EVEN), step.unit)
 
     def _hear(self, reading: Reading) -> Answer:
         words = say_reading(reading)[0]

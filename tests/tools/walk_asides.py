@@ -1,10 +1,10 @@
 """What is put beside the conversations: other answers at their places, and answers taken back."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from conversation import Aside, Conversation, Told, tell
-from walk_answers import Answer
+from walk_answers import Answer, Numbers, choices, say_all
 from walk_lines import Line
 from walk_search import Search
 from ways import home, taken
@@ -17,7 +17,7 @@ from assistant.walk.state import State, Turn
 
 _MOST_PLACES = 3
 """At so many places of one step, with other values known, answers are looked for."""
-_MOST_BACK = 12
+_MOST_BACK = 20
 """An answer is taken back at most so many times in a row."""
 
 
@@ -32,7 +32,10 @@ class _Place:
 
 
 def choose_asides(
-    made: Sequence[Conversation], lines: Sequence[Line], search: Search
+    made: Sequence[Conversation],
+    lines: Sequence[Line],
+    search: Search,
+    further: Iterable[tuple[Line, int]],
 ) -> list[Conversation]:
     """Put other answers beside conversations, each where it shows something that none yet does.
 
@@ -40,6 +43,7 @@ def choose_asides(
         made: the conversations.
         lines: the line of each.
         search: knows what can be answered.
+        further: lines that are told only from where they leave all others to some turn.
     """
     flow = search.flow
     rows: dict[tuple[int, int], list[tuple[Told, ...]]] = {}
@@ -47,21 +51,54 @@ def choose_asides(
     for places in _by_step(lines, search).values():
         marks: set[tuple[str, ...]] = set()
         for rank, place in enumerate(places[:_MOST_PLACES]):
-            for answer in search.answers(place.state):
+            for answer in _answers(search, place.state, is_anew=rank == 0):
                 ways = {w for r in answer.results for w in taken(flow, r.events)}
                 is_number = isinstance(flow.steps[place.state.step], NumberStep)
                 is_wanted = rank == 0 and is_number and answer.mark not in marks
                 is_side = rank == 0 and is_number and _is_number(answer)
-                if ways - seen or is_side or is_wanted or (rank and answer.mark not in marks):
+                is_hold = answer.words[0] == "number one"
+                is_other = rank > 0 and answer.mark not in marks
+                if ways - seen or is_side or is_wanted or is_other or is_hold:
                     rows.setdefault((place.line, place.turn), []).append(_told(answer))
                 marks.add(answer.mark)
                 seen |= ways
-    for line, turn, row in _taken_back(lines, search):
-        rows.setdefault((line, turn), []).append(row)
+    for far, last in further:
+        owner, shared = _longest_with(far, lines)
+        row = tuple(tell(far.words[turn], far.results[turn + 1]) for turn in range(shared, last))
+        if row and row not in rows.get((owner, shared), []):
+            rows.setdefault((owner, shared), []).append(row)
+    for number, turn, row in _taken_back(lines, search):
+        rows.setdefault((number, turn), []).append(row)
     return [
         replace(one, asides=tuple(_asides(number, lines[number], rows)))
         for number, one in enumerate(made)
     ]
+
+
+def _longest_with(line: Line, lines: Sequence[Line]) -> tuple[int, int]:
+    """Give the line that goes along with another for longest, and for how many turns."""
+    best, most = 0, -1
+    for number, other in enumerate(lines):
+        shared = 0
+        for one, two in zip(line.words, other.words, strict=False):
+            if one != two:
+                break
+            shared += 1
+        if shared > most:
+            best, most = number, shared
+    return best, most
+
+
+def _answers(search: Search, state: State, *, is_anew: bool) -> Iterator[Answer]:
+    """Give what can be answered at a place: its own limits, or what was said at one like it."""
+    walk = search.walker.walk
+    if is_anew:
+        yield from choices(walk, state)
+        if isinstance(search.flow.steps[state.step], NumberStep):
+            yield from Numbers(walk, state).answers()
+        return
+    for answer in search.answers(state):
+        yield say_all(walk, state, answer.words)
 
 
 def _is_number(answer: Answer) -> bool:

@@ -9,10 +9,13 @@ from assistant.bench.errors import BenchError
 from assistant.bench.ground import Ground
 from assistant.bench.walking import Case, make_technician
 from assistant.flow.linked import Flow
+from assistant.flow.model import DecideStep
+from assistant.walk import progress
 from assistant.walk.ends import Heard
-from assistant.walk.events import AnyEvent, Found
+from assistant.walk.events import AnyEvent, Found, Moved
 from assistant.walk.state import State, Turn
 from assistant.walk.walk import Result, Walk
+from assistant.walk.weighing import choose_case
 
 MOST_TURNS = 260
 """A line that is longer goes round and is not kept."""
@@ -31,6 +34,8 @@ class Line:
         results: what each came to; the first is the beginning, before anything was heard.
         is_ended: whether the walk came to its end.
         ours: the answers that were not the bench's, by step.
+        decided: each decision's step with the state it was taken in.
+        counts: how many decisions were taken after each result.
     """
 
     case: Case
@@ -38,6 +43,8 @@ class Line:
     results: tuple[Result, ...]
     is_ended: bool
     ours: Mapping[str, str] = field(default_factory=dict)
+    decided: tuple[tuple[str, State], ...] = ()
+    counts: tuple[int, ...] = ()
 
     @property
     def others(self) -> int:
@@ -61,8 +68,28 @@ class Line:
         """Give the findings it makes."""
         return frozenset(event.finding for event in self._events() if isinstance(event, Found))
 
+    def last_turn_at(self, name: str) -> int:
+        """Give the last turn in which a step is left."""
+        return max(
+            turn
+            for turn, result in enumerate(self.results)
+            if any(isinstance(event, Moved) and event.step == name for event in result.events)
+        )
+
     def _events(self) -> Iterable[AnyEvent]:
         return (event for result in self.results for event in result.events)
+
+
+_DECIDED: list[tuple[str, State]] = []
+
+
+def _choose_and_note(flow: Flow, state: State, step: DecideStep) -> str:
+    """Decide as the walk does, and note in which state: events do not tell it."""
+    _DECIDED.append((state.step, state))
+    return choose_case(flow, state, step)
+
+
+progress.choose_case = _choose_and_note
 
 
 class Walker:
@@ -84,7 +111,9 @@ class Walker:
         technician = make_technician(
             self.ground.flow, self.ground.units[case.unit], case, self.ground.catalogue
         )
+        _DECIDED.clear()
         results, words = [self.walk.begin()], list[str]()
+        counts = [len(_DECIDED)]
         ours: dict[str, str] = {}
         is_ours = False
         while not results[-1].state.is_over and len(words) < MOST_TURNS:
@@ -101,10 +130,13 @@ class Walker:
                 ours[state.step] = said
             words.append(said)
             results.append(self.walk.hear(state, Heard(said)))
+            counts.append(len(_DECIDED))
             if sum(results[-1].state.troubles.values()) > 2:
                 break
         is_over = results[-1].state.is_over
-        return Line(case, tuple(words), tuple(results), is_over, ours)
+        return Line(
+            case, tuple(words), tuple(results), is_over, ours, tuple(_DECIDED), tuple(counts)
+        )
 
     def _answer(self, technician: object, state: State) -> str | None:
         try:

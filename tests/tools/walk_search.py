@@ -22,18 +22,22 @@ from assistant.flow.model import (
     DecideStep,
     InteractiveStep,
     JudgedStep,
+    MeasureStep,
     NumberStep,
+    WorkOutStep,
     value_name,
 )
 from assistant.quantity import Quantity, Unit
 from assistant.spoken.phrasing import say_reading
+from assistant.walk.events import AnyEvent, Judged, Moved
 from assistant.walk.state import State, Turn
+from assistant.walk.weighing import choose_case
 
 Goal: TypeAlias = tuple[str, str]
 """A way, or ("stands", step), ("finding", id), ("fault", id)."""
 
-RANDOM_LINES = 500
-_ROUNDS, _TRIES, _ALONG = 6, 25, 2
+RANDOM_LINES = 300
+_ROUNDS, _TRIES, _ALONG, _UNITS = 4, 8, 2, 2
 
 
 class Search:
@@ -48,7 +52,7 @@ class Search:
         self.walker, self.flow = walker, walker.walk.flow
         self.lines: list[Line] = []
         self.taken: set[Way] = set()
-        self.limits: list[tuple[str, Line]] = []
+        self.limits: dict[str, tuple[Line, int]] = {}
         self._wanted = wanted(self.flow)
         self._random = random.Random(seed)
         self._answers: dict[tuple[str, frozenset[str]], list[Answer]] = {}
@@ -69,37 +73,95 @@ class Search:
         self._try_at_random()
         self._go_other_ways()
         self._lead_to_cases()
+        self._go_along_formulas()
+        self._go_other_ways()
+        self._lead_to_cases()
         self._go_along_limits()
 
     def _go_along_limits(self) -> None:
         """For each number that a decision compares later: walks on both sides of the limit."""
         for name, step in self.flow.steps.items():
-            for case in step.cases if isinstance(step, DecideStep) else ():
-                for clause in case.when:
+            for position, case in enumerate(step.cases if isinstance(step, DecideStep) else ()):
+                for place, clause in enumerate(case.when):
                     if isinstance(clause, Compare):
-                        self._go_along(home(self.flow, name), clause)
+                        by = self._decided_by(name, position, place)
+                        for limit in (clause.at_least, clause.below):
+                            if isinstance(limit, Decimal):
+                                self._go_along(name, clause.value, limit, by)
 
-    def _go_along(self, decision: str, clause: Compare) -> None:
-        """Go as some lines that take the number and come by the decision, with other numbers."""
-        for limit in (clause.at_least, clause.below):
-            if not isinstance(limit, Decimal):
+    def _decided_by(self, name: str, position: int, place: int) -> list[Line]:
+        """Give lines that come by a decision where one clause alone makes out its case."""
+        step = self.flow.steps[name]
+        if not isinstance(step, DecideStep):
+            return []
+        case = step.cases[position]
+        when = (*case.when[:place], *case.when[place + 1 :])
+        cases = list(step.cases)
+        cases[position] = case.model_copy(update={"when": when})
+        without = step.model_copy(update={"cases": tuple(cases)})
+        return [
+            line
+            for line in self.lines
+            if any(
+                at == name and choose_case(self.flow, state, without) == f"case{position}"
+                for at, state in line.decided
+            )
+        ]
+
+    def _go_along(self, decision: str, value: str, limit: Decimal, by: list[Line]) -> None:
+        """Go as lines that take a number and come by the decision, with other numbers."""
+        for name, step in self.flow.steps.items():
+            if not isinstance(step, NumberStep) or value_name(name, step) != value:
                 continue
-            for name, step in self.flow.steps.items():
-                if not isinstance(step, NumberStep) or value_name(name, step) != clause.value:
-                    continue
-                by = [line for line in self.lines if name in line.stands()]
-                by = [line for line in by if self._passes(line, decision)][:_ALONG]
-                for line in by:
-                    turn = next(
-                        at
-                        for at, state in enumerate(line.states)
-                        if state.step == name and state.turn is Turn.ANSWER
-                    )
-                    for value in _both_sides(limit, step):
-                        words = say_reading(value)[0]
-                        other = self.walker.line(line.case, _at(line, turn, (words,)))
-                        if other.is_ended and self._passes(other, decision):
-                            self.limits.append((f"{decision} {clause.value} {words}", other))
+            for line in [one for one in by if name in one.stands()][:_ALONG]:
+                turn = _turn_of(line, name)
+                for reading in _both_sides(limit, step):
+                    words = say_reading(reading)[0]
+                    other = self.walker.line(line.case, _at(line, turn, (words,)))
+                    if other.is_ended and any(at == decision for at, _ in other.decided):
+                        key = f"{decision} {value} {words}"
+                        self.limits.setdefault(key, (other, other.last_turn_at(decision)))
+
+    def _go_along_formulas(self) -> None:
+        """For each formula that is worked out later than its numbers are taken: its limits."""
+        for name, step in self.flow.steps.items():
+            if isinstance(step, WorkOutStep) and step.judge:
+                for value in dict.fromkeys(self._inputs(step)):
+                    for taker, asked in self.flow.steps.items():
+                        if isinstance(asked, NumberStep) and value_name(taker, asked) == value:
+                            self._along_formula(name, taker)
+
+    def _inputs(self, step: WorkOutStep) -> Iterator[str]:
+        for operand in step.given.values():
+            if isinstance(operand, str):
+                yield operand
+        for rule in step.judge:
+            yield from (operand for operand in rule.operands() if isinstance(operand, str))
+
+    def _along_formula(self, formula: str, taker: str) -> None:
+        for line in self.lines:
+            turns = [t for t, r in enumerate(line.results) if _is_left(r.events, formula)]
+            if taker not in line.stands() or not turns or not line.is_ended:
+                continue
+            turn = _turn_of(line, taker)
+            is_measured = isinstance(self.flow.steps[taker], MeasureStep)
+            if turns[0] <= turn + 2 and is_measured:  # its limits stand beside the step itself
+                continue
+            numbers = Numbers(self.walker.walk, line.states[turn])
+            lines: dict[str, Line] = {}
+
+            def mark(words: str, line: Line = line, turn: int = turn) -> str:
+                if words not in lines:
+                    lines[words] = self.walker.line(line.case, _at(line, turn, (words,)))
+                return _outcomes(lines[words], formula)  # noqa: B023 - used in this round only
+
+            for words in numbers.both_sides(mark):
+                if lines[words].is_ended and _outcomes(lines[words], formula):
+                    self._keep(lines[words])
+                    if is_measured:
+                        last = lines[words].last_turn_at(formula)
+                        self.limits.setdefault(f"{formula} {taker} {words}", (lines[words], last))
+            return
 
     def left(self) -> frozenset[Way]:
         """Give the ways that no line takes."""
@@ -107,7 +169,12 @@ class Search:
 
     def _cases(self) -> Iterator[Case]:
         ground = self.walker.ground
-        yield from fault_cases(ground, [None])
+        met: dict[tuple[str, str], int] = {}
+        for one in fault_cases(ground, [None]):
+            key = one.fault, one.complaint
+            met[key] = met.get(key, 0) + 1
+            if met[key] <= _UNITS:
+                yield one
         for case in healthy_cases(ground, range(2 * len(ground.flow.complaints))):
             yield Case(case.unit, case.fault, case.complaint, None, case.is_insistent)
 
@@ -170,9 +237,9 @@ class Search:
             for position, case in enumerate(step.cases):
                 way = home(self.flow, name), f"case{position}"
                 if way not in self.taken:
-                    self._follow_plan(way, self._plan(case.when))
+                    self._follow_plan(way, self.plan(case.when))
 
-    def _plan(self, clauses: Iterable[object]) -> dict[str, list[str]]:
+    def plan(self, clauses: Iterable[object]) -> dict[str, list[str]]:
         """Give marks of answers to give, by step."""
         plan: dict[str, list[str]] = {}
         for clause in clauses:
@@ -212,12 +279,13 @@ class Search:
                 continue
             tries += 1
             self._planned.add(key)
-            complaint = self._planned_complaint(plan, line.case.complaint)
+            complaint = self.planned_complaint(plan, line.case.complaint)
             case = Case(line.case.unit, line.case.fault, complaint)
-            if self._keep(self.walker.line(case, self._by_plan(plan, line))) and way in self.taken:
+            if self._keep(self.walker.line(case, self.by_plan(plan, line))) and way in self.taken:
                 return
 
-    def _planned_complaint(self, plan: dict[str, list[str]], own: str) -> str:
+    def planned_complaint(self, plan: dict[str, list[str]], own: str) -> str:
+        """Give the complaint that a plan names, or the line's own."""
         marks = plan.get("complaint", [])
         wanted_ones = [mark.removeprefix("choice.") for mark in marks]
         return own if own in wanted_ones or not wanted_ones else wanted_ones[0]
@@ -225,7 +293,8 @@ class Search:
     def _passes(self, line: Line, step: str) -> bool:
         return any(way[0] == step for way in line.ways(self.flow))
 
-    def _by_plan(self, plan: dict[str, list[str]], line: Line) -> Override:
+    def by_plan(self, plan: dict[str, list[str]], line: Line) -> Override:
+        """Give the planned answers where they are asked, else a line's own."""
         used: set[str] = set()
 
         def override(turn: int, state: State) -> str | None:
@@ -254,9 +323,10 @@ class Search:
             line = self._random.choice(self.lines)
             share = self._random.choice([0.05, 0.15, 0.3])
             start = self._random.randrange(len(line.words))
-            self._keep(self.walker.line(line.case, self._randomly(line, start, share)))
+            self._keep(self.walker.line(line.case, self.randomly(line, start, share)))
 
-    def _randomly(self, line: Line, start: int, share: float) -> Override:
+    def randomly(self, line: Line, start: int, share: float) -> Override:
+        """Go as a line to a turn, and from there give a share of answers by chance."""
         chance = self._random
 
         def override(turn: int, state: State) -> str | None:
@@ -272,12 +342,38 @@ class Search:
         return override
 
 
+def _turn_of(line: Line, name: str) -> int:
+    """Give the first turn at which a line answers a step."""
+    return next(
+        at
+        for at, state in enumerate(line.states)
+        if state.step == name and state.turn is Turn.ANSWER
+    )
+
+
+def _is_left(events: Iterable[AnyEvent], name: str) -> bool:
+    return any(isinstance(event, Moved) and event.step == name for event in events)
+
+
+def _outcomes(line: Line, name: str) -> str:
+    """Give how a line judged and left a step, first to last."""
+    said = [
+        f"{event.outcome}"
+        for result in line.results
+        for event in result.events
+        if isinstance(event, Moved | Judged) and event.step == name
+    ]
+    return " ".join(said)
+
+
 def _both_sides(limit: Decimal, step: NumberStep) -> list[Quantity]:
     """Give the limit itself and the number a digit below it, or the printed ones about it."""
     if step.allowed:
         above = [v for v in step.allowed if v >= limit][:1]
         below = [v for v in step.allowed if v < limit][-1:]
         return [Quantity(v, step.unit) for v in (*below, *above)]
+    if limit < step.plausible[0]:
+        return [Quantity(step.plausible[0], step.unit)]
     digit = Decimal(1) if step.unit is Unit.COUNT else Decimal("0.1")
     return [Quantity(limit - digit, step.unit), Quantity(limit, step.unit)]
 
@@ -312,8 +408,8 @@ def goals(line: Line, flow: Flow) -> frozenset[Goal]:
     return frozenset(found)
 
 
-def cover(lines: list[Line], flow: Flow, limits: list[tuple[str, Line]]) -> list[tuple[Line, str]]:
-    """Choose few lines that together keep every goal, and one for each limit.
+def cover(lines: list[Line], flow: Flow) -> list[tuple[Line, str]]:
+    """Choose few lines that together keep every goal.
 
     Those of the bench come first, short ones before long ones.
 
@@ -328,8 +424,6 @@ def cover(lines: list[Line], flow: Flow, limits: list[tuple[str, Line]]) -> list
         chosen.append((best, "-".join(min(own & left))))
         left -= own
     chosen.sort(key=lambda pair: pair[0].others > 0)
-    for what in dict.fromkeys(what for what, _ in limits):
-        chosen.append((next(line for key, line in limits if key == what), what))
     return chosen
 
 

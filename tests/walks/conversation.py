@@ -28,6 +28,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeAlias
 
+import quick
+
 from assistant.flow.library import open_flow
 from assistant.flow.plain import plain_values
 from assistant.walk.ends import Heard, Silence
@@ -96,7 +98,7 @@ def read(file: Path) -> Conversation:
     Args:
         file: its file.
     """
-    data, _ = plain_values(file.read_text(encoding="utf-8"))
+    data = _data(file.read_text(encoding="utf-8"))
     after = data.get("after", {})
     unknown = set(data) - {*_SOURCE, "about", "after", "begins", "turns", "instead"}
     if unknown:
@@ -116,12 +118,20 @@ def read(file: Path) -> Conversation:
     )
 
 
+def _data(text: str) -> Told:
+    try:
+        return quick.read(text)
+    except (quick.UnknownFormError, KeyError, IndexError):
+        data, _ = plain_values(text)
+        return dict(data)
+
+
 _SOURCE = ("unit", "fault", "complaint")
 
 
-def read_all(flow: str) -> dict[str, Conversation]:
-    """Read all conversations of a flow, by name."""
-    return {file.stem: read(file) for file in sorted((HERE / flow).glob("*.yaml"))}
+def read_all(flow: str, prefix: str = "") -> dict[str, Conversation]:
+    """Read the conversations of a flow whose names begin so, by name."""
+    return {file.stem: read(file) for file in sorted((HERE / flow).glob(f"{prefix}*.yaml"))}
 
 
 def tell(words: str | None, result: Result) -> Told:

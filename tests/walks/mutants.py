@@ -1,7 +1,9 @@
 """Mutants of a flow as data: one limit, comparison, target, range or condition changed in each.
 
 A mutant is made of the loaded flow, where a step stands as often as its file is included; what is
-written once is changed everywhere at once. See `killing.py` for how they are found out.
+written once is changed everywhere at once. What a way does that no walk can take (OL where none is
+taken, `impossible.yaml`) is not changed, since nothing could notice. See `killing.py` for how
+mutants are found out.
 """
 
 from collections.abc import Callable, Iterator
@@ -9,7 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, TypeAlias
 
-from ways import home
+from ways import home, impossible, is_always_sure, never_goes_on, takes_no_over_limit
 
 from assistant.bench.meter import METERS
 from assistant.errors import RungsideError
@@ -18,7 +20,7 @@ from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, OutcomeIs, V
 from assistant.flow.judging import CONTINUE, RuleModel, VerdictKind
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
-    AskStep,
+    END,
     DecideStep,
     DoStep,
     JudgedStep,
@@ -67,12 +69,30 @@ def mutants(flow: Flow) -> list[Mutant]:
     for name in flow.steps:
         written.setdefault(home(flow, name), []).append(name)
     found = [_start(flow)]
+    dead = impossible(flow.id)
     for names in written.values():
         step = flow.steps[names[0]]
         place = _place(flow, names[0])
         for kind, what, edit in _edits(flow, names[0], step):
-            found.append(Mutant(kind, place, what, tuple(names), edit))
+            if (home(flow, names[0]), _way_of(what)) not in dead:
+                found.append(Mutant(kind, place, what, tuple(names), edit))
     return found
+
+
+def _way_of(what: str) -> str:
+    """Give the way out that a change of a target is about, as `rule0.low`; else nothing."""
+    words = what.replace(":", "").split()
+    match words:
+        case ["rule", position, outcome, "elsewhere"] | ["rule", position, outcome, "goes", "on"]:
+            return f"rule{position}.{outcome}"
+        case ["case", position, "elsewhere"] | ["case", position, "gone"]:
+            return f"case{position}"
+        case ["choice", choice, "elsewhere"]:
+            return f"choice.{choice}"
+        case [key, "elsewhere"]:
+            return key
+        case _:
+            return ""
 
 
 def _start(flow: Flow) -> Mutant:
@@ -170,6 +190,8 @@ def _digit(value: Decimal, step: object) -> Decimal:
 
 def _targets(flow: Flow, name: str, step: LinkedStep) -> _Found:
     for key in ("next", "skipped", "unknown", "otherwise"):
+        if key == "next" and never_goes_on(step):
+            continue
         if isinstance(getattr(step, key, None), str):
             yield "target", f"{key} elsewhere", _led(flow, _key_target(key))
     for choice, answer in getattr(step, "choices", {}).items():
@@ -180,7 +202,7 @@ def _targets(flow: Flow, name: str, step: LinkedStep) -> _Found:
         del case
         yield "target", f"case {position} elsewhere", _led(flow, _case_target(position))
     for position, rule in enumerate(getattr(step, "judge", ())):
-        for outcome, target in rule.go.items():
+        for outcome, target in _ways_out(step, rule):
             if target != CONTINUE:
                 what = f"rule {position} {outcome} elsewhere"
                 yield "target", what, _led(flow, _go_target(position, outcome))
@@ -206,7 +228,7 @@ def _elsewhere(flow: Flow, name: str, target: str) -> str:
     prefix = name.rpartition("/")[0]
     near = [n for n in flow.steps if n.rpartition("/")[0] == prefix and ">" not in n]
     at = near.index(name) if name in near else -1
-    return next(one for one in (*near[at + 1 :], *near) if one not in (target, name))
+    return next((one for one in (*near[at + 1 :], *near) if one not in (target, name)), END)
 
 
 def _key_target(key: str) -> _Aim:
@@ -234,6 +256,18 @@ def _go_target(position: int, outcome: str) -> _Aim:
 
 
 # ---- rules
+
+
+def _ways_out(step: LinkedStep, rule: RuleModel) -> list[tuple[str, str]]:
+    """Give a rule's targets without those that no value of the step can lead to."""
+    is_without = takes_no_over_limit(step)
+    position = step.judge.index(rule) if isinstance(step, JudgedStep) else 0
+    return [
+        pair
+        for pair in rule.go.items()
+        if not (is_without and pair[0] == "over_limit")
+        and not is_always_sure(step, f"rule{position}.{pair[0]}")
+    ]
 
 
 def _rule_edits(step: JudgedStep) -> _Found:
@@ -299,16 +333,16 @@ def _remade(model: Any, rule: RuleModel, **fields: object) -> RuleModel:  # noqa
     return made
 
 
-def _mappings(position: int, rule: RuleModel, step: JudgedStep) -> _Found:
+def _mappings(position: int, rule: RuleModel, step: Any) -> _Found:  # noqa: ANN401
     """Give each outcome's target taken for another's; `continue` for a way out, and back."""
-    items = list(rule.go.items())
+    items = _ways_out(step, rule)
     for (one, first), (other, second) in zip(items, items[1:], strict=False):
         if first != second:
             go = {**rule.go, one: second, other: first}
             edit = _in_member("judge", position, _update("go", go))
             yield "mapping", f"rule {position}: {one} and {other} swapped", _here(edit, step)
     for outcome, target in items:
-        if target != CONTINUE and step.next is not None:
+        if target != CONTINUE and step.next not in {None, target}:
             edit = _in_member("judge", position, _update_in("go", outcome, CONTINUE))
             yield "mapping", f"rule {position}: {outcome} goes on", edit
 
@@ -425,7 +459,11 @@ def _moved(flow: Flow, value: str, limit: Decimal) -> tuple[Decimal, ...]:
         for name, step in flow.steps.items()
         if isinstance(step, JudgedStep) and value_name(name, step) == value
     ]
-    printed = sorted({v for step in given if isinstance(step, AskStep) for v in step.allowed})
+    asked = [step for step in given if isinstance(step, NumberStep)]
+    lowest = min((step.plausible[0] for step in asked), default=limit)
+    if limit < lowest:  # it asks whether the value was taken: any number passes it
+        return (_beside(lowest, asked[0])[1],)
+    printed = sorted({v for step in asked for v in step.allowed})
     if not printed:
         return _beside(limit, given[0] if given else None)
     above = [v for v in printed if v >= limit]

@@ -5,9 +5,11 @@ on purpose, `python tests/tools/record_walks.py FLOW` tells them anew.
 """
 
 import pytest
+import quick
 from conversation import HERE, differences, flows, stage, transcript
 
 from assistant.flow.library import flow_names
+from assistant.flow.plain import plain_values
 
 FILES = [(one, file.stem) for one in flows() for file in sorted((HERE / one).glob("*.yaml"))]
 
@@ -36,3 +38,13 @@ def test_conversations_can_be_read(flow: str) -> None:
         last = one.turns[-1] if one.turns else {}
         assert "ended" in last, f"{one.name} has no end"
         assert not one.walk or one.shared <= len(stage(flow).line(one.walk)), one.name
+
+
+@pytest.mark.parametrize("flow", flows())
+def test_quick_reader_reads_as_yaml_does(flow: str) -> None:
+    """What is read quickly is what a YAML reader reads, on the smallest files of each flow."""
+    files = sorted((HERE / flow).glob("*.yaml"), key=lambda file: file.stat().st_size)[:3]
+    for file in files:
+        text = file.read_text(encoding="utf-8")
+        expected, _ = plain_values(text)
+        assert expected == quick.read(text), file.name

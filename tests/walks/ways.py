@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TypeAlias
 
+from assistant.flow.judging import CONTINUE, RuleModel
 from assistant.flow.linked import Flow, LinkedStep
-from assistant.flow.model import NumberStep, SpokenStep, WorkOutStep
+from assistant.flow.model import JudgedStep, NumberStep, SpokenStep, WorkOutStep
 from assistant.flow.plain import plain_values
 from assistant.walk.events import AnyEvent, CautionAnswered, Moved
 
@@ -29,18 +30,46 @@ def home(flow: Flow, name: str) -> str:
 def wanted(flow: Flow) -> frozenset[Way]:
     """Give every way of a flow: choices, outcomes, cases, skips, gates, and cautions answered.
 
-    A number step that takes no OL is never left by it: the words are refused at the ear.
+    A number step that takes no OL is never left by it: the words are refused at the ear. And a step
+    with a rule whose every outcome leads elsewhere is never left by its `next`, which it must have.
+    A formula's result without a meter's error is never too close to a number to tell.
     """
     exits = {
         (home(flow, step), outcome)
         for step, outcome, _ in flow.arrows()
-        if not (outcome.endswith(".over_limit") and _takes_no_over_limit(flow.steps[step]))
+        if not (outcome.endswith(".over_limit") and takes_no_over_limit(flow.steps[step]))
+        and not (outcome == "next" and never_goes_on(flow.steps[step]))
+        and not is_always_sure(flow.steps[step], outcome)
     }
     return frozenset(exits | set(_cautions(flow)))
 
 
-def _takes_no_over_limit(step: LinkedStep) -> bool:
+def takes_no_over_limit(step: LinkedStep) -> bool:
+    """Whether a step's value can never be OL: a formula's result, or one refused at the ear."""
     return isinstance(step, WorkOutStep | NumberStep) and not getattr(step, "over_limit", False)
+
+
+def never_goes_on(step: LinkedStep) -> bool:
+    """Whether some rule of a step sends each of its outcomes elsewhere."""
+    return isinstance(step, JudgedStep) and any(
+        all(rule.target(one) != CONTINUE for one in _outcomes(step, rule)) for rule in step.judge
+    )
+
+
+def is_always_sure(step: LinkedStep, outcome: str) -> bool:
+    """Whether a step cannot be left by this `unsure`: no meter's error, and only numbers asked."""
+    if not isinstance(step, WorkOutStep) or step.meter is not None:
+        return False
+    position, _, word = outcome.removeprefix("rule").partition(".")
+    if word not in {"unsure", "cannot_tell"}:
+        return False
+    operands = step.judge[int(position)].operands()
+    return not any(isinstance(operand, str) for operand in operands)
+
+
+def _outcomes(step: LinkedStep, rule: RuleModel) -> Iterator[str]:
+    is_without = takes_no_over_limit(step)
+    yield from (one for one in rule.outcomes if not (is_without and one == "over_limit"))
 
 
 def _cautions(flow: Flow) -> Iterator[Way]:
