@@ -2,7 +2,7 @@
 
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from platformdirs import user_config_path
 from pydantic import Field, ValidationError
@@ -38,6 +38,8 @@ class Settings(BaseSettings):
         voice_volume: 0 to 1.
         voice_name: the synthesiser's voice.
         patience: seconds of silence before a turn is asked again.
+        theme: how the screens look: `night`, `day`, `night-safe` or `day-safe`.
+        animation: whether anything on a screen may move by itself.
     """
 
     model_config = SettingsConfigDict(env_prefix="RUNGSIDE_", extra="ignore")
@@ -51,6 +53,8 @@ class Settings(BaseSettings):
     voice_volume: float = Field(default=1.0, ge=0, le=1)
     voice_name: str = ""
     patience: float = Field(default=12.0, gt=0)
+    theme: Literal["night", "day", "night-safe", "day-safe"] = "night"
+    animation: bool = True
 
     @classmethod
     def settings_customise_sources(

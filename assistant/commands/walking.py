@@ -1,11 +1,16 @@
 """Walking: the recorded scenario, a unit at hand, a simulated one."""
 
+import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from assistant.commands.app import ENDS, Many, UsageError, app
+
+if TYPE_CHECKING:
+    from assistant.desk.desk import Desk
+    from assistant.desk.showing import Screens
 
 
 @app.command
@@ -28,6 +33,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     flow: str | None = None,
     *,
     voice: Annotated[bool, Parameter(group=ENDS)] = False,
+    text: Annotated[bool, Parameter(group=ENDS)] = False,
     plain: Annotated[bool, Parameter(group=ENDS)] = False,
     listen: Annotated[list[Path] | None, Parameter(group=ENDS), Many] = None,
     answers: Annotated[Path | None, Parameter(group=ENDS)] = None,
@@ -41,7 +47,8 @@ def walk(  # noqa: PLR0913 - each is an option of the command
 
     Args:
         flow: a shipped flow's name or a flow file.
-        voice: hear the microphone and speak aloud.
+        voice: hear the microphone and speak aloud; with `--text` beside the screen.
+        text: one step at a time on a screen: read it, type the answers or use its keys.
         plain: append-only lines: type the answers, read the words.
         listen: sound files to hear in order, one answer each.
         answers: a file with one spoken phrase a line.
@@ -53,15 +60,18 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     """
     from assistant.desk.desk import Desk
 
-    ends = [bool(voice), bool(plain), listen is not None, answers is not None]
-    if sum(ends[1:]) > 1 or (voice and (listen is not None or answers is not None)):
+    files = listen is not None or answers is not None
+    if sum((text, plain, listen is not None, answers is not None)) > 1 or (voice and files):
         raise UsageError(
-            "Only one of --voice, --plain, --listen and --answers says where answers come from.",
+            "Only one of --text, --plain, --listen and --answers says where answers come from; "
+            "--voice goes with --text or --plain.",
             "Name one.",
         )
     if listen is not None and not listen:
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
+        if text:
+            return _by_text(desk).walk(flow or "blower-psc", unit, is_voice=voice)
         return desk.walk(
             flow or "blower-psc",
             unit=unit,
@@ -72,13 +82,14 @@ def walk(  # noqa: PLR0913 - each is an option of the command
 
 
 @app.command
-def practice(
+def practice(  # noqa: PLR0913 - each is an option of the command
     flow: str = "blower-psc",
     *,
     seed: int | None = None,
     fault: str | None = None,
     bench: Annotated[list[Path] | None, Many] = None,
     auto: bool = False,
+    text: bool = False,
     tech: str | None = None,
     sessions: Path | None = None,
 ) -> int:
@@ -90,6 +101,7 @@ def practice(
         fault: the fault to hide.
         bench: unit files and fault files in place of the shipped ones.
         auto: let the bench answer.
+        text: on a screen, one step at a time.
         tech: the technician's initials.
         sessions: the folder that holds the sessions.
     """
@@ -97,6 +109,39 @@ def practice(
 
     from assistant.desk.desk import Desk
 
+    if text and auto:
+        raise UsageError("--text and --auto do not go together.", "The screen is for your answers.")
     drawn = secrets.randbelow(1_000_000) if seed is None else seed
     with Desk.open(sessions=sessions, tech=tech, mute=True) as desk:
+        if text:
+            return _by_text(desk).practise(flow, bench or [], seed=drawn, fault=fault)
         return desk.practise(flow, bench or [], seed=drawn, fault=fault, is_auto=auto)
+
+
+@app.default
+def start() -> int:
+    """Open a small screen to start from: walk, review, practise, doctor."""
+    if not _is_terminal():
+        app.help_print([])
+        return 0
+    from assistant.desk.desk import Desk
+
+    with Desk.open() as desk:
+        return _by_text(desk).start()
+
+
+def _is_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _by_text(desk: "Desk") -> "Screens":
+    """Give the screens, where there is a terminal to show them.
+
+    Raises:
+        UsageError: when there is none.
+    """
+    if not _is_terminal():
+        raise UsageError("A screen needs a terminal.", "Use --plain where there is none.")
+    from assistant.desk.showing import Screens
+
+    return Screens(desk)

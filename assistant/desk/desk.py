@@ -2,17 +2,17 @@
 
 import secrets
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from assistant import __version__
 from assistant.desk.console import Console, typed_lines
 from assistant.desk.errors import DeskError
 from assistant.desk.opening import load_safe_flow
-from assistant.desk.output import show
+from assistant.desk.output import show, tell_end
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
@@ -24,13 +24,16 @@ from assistant.journal.account import Account, give_account
 from assistant.journal.reading import read_journal
 from assistant.journal.session import Session, Watcher, conduct
 from assistant.journal.sessions import default_sessions_folder, make_session_id
-from assistant.report import tell
 from assistant.settings import Settings, read_settings, settings_file
 from assistant.voice.written import BothVoices, PrintedVoice
 from assistant.walk.ends import Ears, Heard, Voice
 from assistant.walk.events import AnyEvent
 from assistant.walk.hearing import Bench, weigh_heard
 from assistant.walk.walk import Walk
+
+if TYPE_CHECKING:
+    from assistant.ears.microphone import MicrophoneEars
+    from assistant.voice.aloud import SpokenVoice
 
 
 def now() -> datetime:
@@ -103,7 +106,7 @@ class Desk:
         loaded = load_safe_flow(flow)
         ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
         voice = self._voice(is_aloud=is_aloud)
-        return self._walk_to_end(self._begin(loaded, unit), ears, voice, Console(voice).watch)
+        return self._walk_to_end(self.begin(loaded, unit), ears, voice, Console(voice).watch)
 
     def practise(
         self, flow: str, files: Sequence[Path], *, seed: int, fault: str | None, is_auto: bool
@@ -117,7 +120,7 @@ class Desk:
         ground = lay_ground(load_safe_flow(flow), files)
         case = hide_fault(ground, seed, fault)
         bench = make_technician(ground.flow, ground.units[case.unit], case, ground.catalogue)
-        session = self._begin(ground.flow, case.unit)
+        session = self.begin(ground.flow, case.unit)
         shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, show)
         ears = BenchEars(bench, lambda: session.state) if is_auto else shown
         voice = PrintedVoice(sys.stdout)
@@ -132,7 +135,7 @@ class Desk:
         show("\n".join(("", *coach.summary())))
         return code
 
-    def _begin(self, flow: Flow, unit: str, after: str = "") -> Session:
+    def begin(self, flow: Flow, unit: str, after: str = "") -> Session:
         """Begin a session on disk; `after` is the session that sent the walk here."""
         return Session.begin(
             Walk(flow),
@@ -145,6 +148,13 @@ class Desk:
             after=after,
         )
 
+    def follow(self, session: Session, account: Account) -> Session | None:
+        """Begin the session that a walk which was sent on goes on as; None where it was not."""
+        if not account.sent_to:
+            return None
+        beside = session.walk.flow.file.parent / f"{account.sent_to}.yaml"
+        return self.begin(load_safe_flow(str(beside)), account.unit, account.session)
+
     def _walk_to_end(self, session: Session, ears: Ears, voice: Voice, watch: Watcher) -> int:
         """Walk a session to its end and tell what it came to; 1 when it did not get there.
 
@@ -152,14 +162,10 @@ class Desk:
         """
         self._ends += [ears, voice]
         account = self._conduct(session, ears, voice, watch)
-        while account.sent_to:
-            beside = session.walk.flow.file.parent / f"{account.sent_to}.yaml"
-            session = self._begin(load_safe_flow(str(beside)), account.unit, account.session)
+        while (following := self.follow(session, account)) is not None:
+            session = following
             account = self._conduct(session, ears, voice, watch)
-        folder = session.journal.folder
-        print()
-        show(tell(account, folder))
-        print(f"Review it:  rungside report {folder}")  # copied as one line, so never broken
+        tell_end(account, session.journal.folder)
         if session.state.is_over:
             return 0
         show("The answers ended before the walk did; the session is kept, unsealed.")
@@ -189,41 +195,57 @@ class Desk:
         return LineEars(typed_lines(), source="typed"), False
 
     def _microphone(self) -> tuple[Ears, bool]:
-        from assistant.ears.endpoint import Patience
-        from assistant.ears.microphone import MicrophoneEars
-
         try:
-            ears = MicrophoneEars(
-                self.recogniser,
-                device=self.settings.microphone,
-                patience=Patience(before=self.settings.patience),
-            )
+            ears = self.open_microphone()
         except RungsideError as error:
             print(f"rungside: {error} Type the answers instead.", file=sys.stderr)
             return LineEars(typed_lines(), source="typed"), not self.is_mute
         return ears, not self.is_mute
+
+    def open_microphone(self) -> "MicrophoneEars":
+        """Open the microphone that the settings name.
+
+        Raises:
+            EarsError: when there is none, or it cannot be opened.
+        """
+        from assistant.ears.endpoint import Patience
+        from assistant.ears.microphone import MicrophoneEars
+
+        return MicrophoneEars(
+            self.recogniser,
+            device=self.settings.microphone,
+            patience=Patience(before=self.settings.patience),
+        )
 
     def _voice(self, *, is_aloud: bool) -> Voice:
         """Give the voice: lines always, speech where it is wanted and can be heard."""
         printed = PrintedVoice(sys.stdout)
         if not is_aloud:
             return printed
+
+        def complain(sentence: str) -> None:
+            print(f"rungside: {sentence}", file=sys.stderr)
+
+        spoken = self.open_voice(complain)
+        return printed if spoken is None else BothVoices([printed, spoken])
+
+    def open_voice(self, complain: Callable[[str], None]) -> "SpokenVoice | None":
+        """Open the loudspeaker's voice; None, with a complaint, where nothing can be heard."""
         from assistant.voice.aloud import SpokenVoice
         from assistant.voice.player import Player, list_outputs
         from assistant.voice.synthesis import Synthesiser
 
         if list_outputs().is_null:
-            print("rungside: No loudspeaker was found, so it is only shown.", file=sys.stderr)
-            return printed
-        spoken = SpokenVoice(
+            complain("No loudspeaker was found, so it is only shown.")
+            return None
+        return SpokenVoice(
             Synthesiser(),
             Player(),
-            lambda sentence: print(f"rungside: {sentence}", file=sys.stderr),
+            complain,
             voice=self.settings.voice_name,
             rate=self.settings.voice_rate,
             volume=self.settings.voice_volume,
         )
-        return BothVoices([printed, spoken])
 
     def hear(
         self,
@@ -252,13 +274,21 @@ class Desk:
     def examine(self, *, fetch: bool) -> int:
         """Print what can be heard and said here; 1 when no answer could be heard at all."""
         from assistant.ears.vosk_model import fetch_vosk_model
-        from assistant.voice.facts import voice_facts
 
         if fetch:
             show(f"vosk model: {fetch_vosk_model(self.settings.vosk_model)}")
-        facts = ears_facts(self.settings.vosk_model)
-        for line in (*facts.lines, *voice_facts().lines):
+        lines, can_hear = self.facts()
+        for line in lines:
             show(line)
-        show(f"settings: {settings_file()}")
-        show(f"sessions: {self.settings.sessions or default_sessions_folder()}")
-        return 0 if facts.can_hear else 1
+        return 0 if can_hear else 1
+
+    def facts(self) -> tuple[tuple[str, ...], bool]:
+        """Say what can be heard and said here, in lines, and whether an answer can be heard."""
+        from assistant.voice.facts import voice_facts
+
+        heard = ears_facts(self.settings.vosk_model)
+        where = (
+            f"settings: {settings_file()}",
+            f"sessions: {self.settings.sessions or default_sessions_folder()}",
+        )
+        return (*heard.lines, *voice_facts().lines, *where), heard.can_hear

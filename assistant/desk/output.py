@@ -4,12 +4,21 @@ import sys
 from pathlib import Path
 
 from assistant.desk.errors import DeskError
+from assistant.journal.account import Account
+from assistant.report import tell
 from assistant.voice.written import fitted
 
 
 def show(text: str) -> None:
     """Print lines, broken between words in a terminal."""
     print(fitted(text, sys.stdout))
+
+
+def tell_end(account: Account, folder: Path) -> None:
+    """Print what a walk came to, and how its record is read."""
+    print()
+    show(tell(account, folder))
+    print(f"Review it:  rungside report {folder}")  # copied as one line, so never broken
 
 
 def write_out(text: str, output: Path | None) -> None:

@@ -18,7 +18,7 @@ from assistant.ears.listening import Keep, Listener, keep_nothing
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.spoken.meaning import Expectation
-from assistant.walk.ends import HungUp, Sound
+from assistant.walk.ends import HungUp, Silence, Sound
 
 _BLOCK_MILLISECONDS = 60
 _BLOCKS_IN_DEVICE = 6  # recognising holds up the thread that takes the sound for 0.1 s and more
@@ -26,6 +26,7 @@ _BLOCKS_WAITING = int(30_000 / _BLOCK_MILLISECONDS)
 _TAIL = int(0.2 * RATE)
 _DEAD_AFTER = 3.0
 _NO_SYSTEM = "Null"
+_NOTHING: Samples = np.zeros(0, np.int16)
 
 
 class Gate:
@@ -37,6 +38,7 @@ class Gate:
     def __init__(self) -> None:
         self._blocks: queue.Queue[Samples] = queue.Queue(_BLOCKS_WAITING)
         self._is_open = False
+        self.is_broken_off = False
 
     def receive(self) -> Generator[None, bytes, None]:
         """Take blocks of bytes from the device, as a generator that is already running."""
@@ -60,6 +62,7 @@ class Gate:
     def resume(self) -> None:
         """Open the gate; what came before is gone."""
         self.pause()
+        self.is_broken_off = False
         self._is_open = True
 
     def pause(self) -> None:
@@ -69,14 +72,25 @@ class Gate:
             while True:
                 self._blocks.get_nowait()
 
+    def break_off(self) -> None:
+        """Shut the gate and end the frames that are being taken; from any thread."""
+        self.is_broken_off = True
+        self.pause()
+        self._blocks.put_nowait(_NOTHING)
+
     def frames(self) -> Iterator[Samples]:
-        """Give frames behind the tail as they come; ends where the device gives nothing more."""
+        """Give frames behind the tail as they come.
+
+        Ends where the device gives nothing more, and where it is broken off.
+        """
         rest: Samples = np.zeros(0, np.int16)
         to_drop = _TAIL
         while True:
             try:
                 block = self._blocks.get(timeout=_DEAD_AFTER)
             except queue.Empty:
+                return
+            if self.is_broken_off:
                 return
             rest = np.concatenate([rest, block[to_drop:]])
             to_drop = max(0, to_drop - len(block))
@@ -173,9 +187,15 @@ class MicrophoneEars:
             heard = self._listener.hear(self._gate.frames(), expectation)
         finally:
             self._gate.pause()
+        if heard is None and self._gate.is_broken_off:
+            return Silence("microphone")
         if heard is None:
             return HungUp("The microphone gives no sound any more.")
         return heard
+
+    def break_off(self) -> None:
+        """End the listening of another thread as if nothing had been said: it was typed instead."""
+        self._gate.break_off()
 
     def close(self) -> None:
         """Let go of the microphone and the recogniser."""

@@ -11,11 +11,23 @@ _COMMENT = "#"
 _LARGEST_BYTES = 1024 * 1024
 
 
+def typed_sound(line: str, source: str = "typed") -> Heard | Silence | None:
+    """Give what a written line counts as: words, silence where it is empty, nothing for a remark.
+
+    Args:
+        line: as it was written; put in lower case with single spaces.
+        source: what `Heard.source` says.
+    """
+    words = " ".join(line.lower().split())
+    if words.startswith(_COMMENT):
+        return None
+    return Heard(words, source=source) if words else Silence(source)
+
+
 class LineEars:
     """Takes one line for each answer and hangs up behind the last.
 
-    An empty line is silence. A line that begins with `#` is a remark and is passed over. Words are
-    put in lower case with single spaces.
+    A remark is passed over.
 
     Args:
         lines: where the lines come from; read one at a time, only when they are needed.
@@ -30,10 +42,9 @@ class LineEars:
         """Take the next line that is no remark."""
         del expectation  # a line is taken as it is; the walk judges it
         for line in self._lines:
-            words = " ".join(line.lower().split())
-            if words.startswith(_COMMENT):
-                continue
-            return Heard(words, source=self._source) if words else Silence(self._source)
+            sound = typed_sound(line, self._source)
+            if sound is not None:
+                return sound
         return HungUp("There is no further line.")
 
     def close(self) -> None:

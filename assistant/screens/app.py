@@ -1,11 +1,13 @@
 """The application that holds the screens: themes, colour, motion, and how one leaves."""
 
 import os
-from typing import ClassVar
+from collections.abc import Callable
+from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter, Monochrome
+from textual.message import Message
 from textual.screen import Screen
 
 from assistant.screens.colourless import Colourless, is_colour_off
@@ -13,14 +15,20 @@ from assistant.screens.look import PALETTES, USUAL_THEME, Palette, themes, varia
 
 BREAKPOINTS = [(0, "-narrow"), (72, "-broad"), (110, "-wide")]
 """A screen narrower than 72 columns stacks what a broad one puts side by side."""
+HEIGHTS = [(0, "-low"), (32, "-high")]
+"""A screen of 32 rows has room for air around the words."""
 
 
-class Leavable(Screen[None]):
+@runtime_checkable
+class Leavable(Protocol):
     """A screen that has something to say before it is left."""
 
     def ask_to_leave(self) -> None:
         """Leave, or ask first."""
-        self.app.exit(0)
+
+
+class AnotherWanted(Message):
+    """A screen is done, and what else there is may be chosen."""
 
 
 class RungsideApp(App[int]):
@@ -28,6 +36,7 @@ class RungsideApp(App[int]):
 
     Args:
         first: the screen it opens with.
+        make_start: makes the screen where something else is chosen; None where there is none.
         theme: the name of a theme; the usual one where there is none of that name.
         is_still: whether nothing may move.
     """
@@ -35,6 +44,7 @@ class RungsideApp(App[int]):
     TITLE = "Rungside"
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS = BREAKPOINTS
+    VERTICAL_BREAKPOINTS = HEIGHTS
     CSS = """
     * { scrollbar-size-vertical: 1; }
     Screen { background: $ground; color: $text; }
@@ -46,10 +56,15 @@ class RungsideApp(App[int]):
     ]
 
     def __init__(
-        self, first: Screen[None], *, theme: str = USUAL_THEME, is_still: bool = False
+        self,
+        first: Screen[None],
+        *,
+        make_start: Callable[[], Screen[None]] | None = None,
+        theme: str = USUAL_THEME,
+        is_still: bool = False,
     ) -> None:
         super().__init__()
-        self._first = first
+        self._first, self._make_start = first, make_start
         for one in themes():
             self.register_theme(one)
         self.theme = theme if theme in PALETTES else USUAL_THEME
@@ -84,6 +99,13 @@ class RungsideApp(App[int]):
             top.ask_to_leave()
         else:
             self.exit(0)
+
+    def on_another_wanted(self) -> None:
+        """Open the start screen in place of the present one."""
+        if self._make_start is None:
+            self.exit(0)
+        else:
+            self.switch_screen(self._make_start())
 
     def action_next_theme(self) -> None:
         """Change to the next theme."""

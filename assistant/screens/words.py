@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from assistant.voice import written
+
 VERDICT_WORDS: Mapping[str, str] = {
     "pass": "GOOD",
     "marginal": "MARGINAL",
@@ -27,18 +29,7 @@ OUTCOME_WORDS: Mapping[str, str] = {
 }
 """How a walk ended."""
 
-ROLE_WORDS: Mapping[str, str] = {
-    "caution": "CAUTION",
-    "prompt": "Step",
-    "help": "Help",
-    "why": "Why",
-    "read_back": "Heard",
-    "ask_back": "Question",
-    "verdict": "Verdict",
-    "finding": "FINDING",
-    "notice": "Note",
-    "hold": "On hold",
-}
+ROLE_WORDS: Mapping[str, str] = {role.value: word for role, word in written.ROLE_WORDS.items()}
 """What an utterance is for, by its name in a journal."""
 
 DEFERENCE = (

@@ -47,7 +47,7 @@ class CautionBlock(Vertical):
 
     Args:
         text: the caution.
-        answer: the words that answer it.
+        answer: how it is answered, one sentence.
     """
 
     DEFAULT_CSS = """
@@ -64,9 +64,9 @@ class CautionBlock(Vertical):
 
     def compose(self) -> ComposeResult:
         """Lay out the word, the caution, and what to say."""
-        yield Words("CAUTION: must be answered before anything else")
+        yield Words("CAUTION: answer it before anything else")
         yield Words(self._text)
-        yield Words(f"Answer: {self._answer}", classes="answer")
+        yield Words(self._answer, classes="answer")
 
 
 class VerdictBlock(Vertical):

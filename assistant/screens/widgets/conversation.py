@@ -46,10 +46,9 @@ class Conversation(Vertical):
         super().__init__(id=id)
         self._most = most
 
-    def add(self, entries: Sequence[Entry]) -> None:
+    async def add(self, entries: Sequence[Entry]) -> None:
         """Add entries at the end; the oldest beyond the most are let go."""
         new = [Words(entry_text(one), classes="own" if one.is_own else "") for one in entries]
-        self.mount_all(new[-self._most :])
+        await self.mount_all(new[-self._most :])
         surplus = len(self.children) - self._most
-        for old in list(self.children)[: max(surplus, 0)]:
-            old.remove()
+        await self.remove_children(self.children[: max(surplus, 0)])

@@ -66,17 +66,19 @@ class Leads:
         return f"Probe 1: {self.first.say}. Probe 2: {self.second.say}."
 
 
-def draw_leads(leads: Leads, columns: int = 40) -> tuple[str, ...]:
+def draw_leads(leads: Leads, columns: int = 40, *, is_short: bool = False) -> tuple[str, ...]:
     """Draw the parts with their places, one a line, the two marked (1) and (2).
 
     Args:
         leads: the places.
         columns: how wide a line may be; a longer name is cut here and whole in the words.
+        is_short: whether only the marked places are drawn.
     """
     rows: list[str] = []
     for kind in dict.fromkeys(spot.kind for spot in leads.spots):
         of_kind = [spot for spot in leads.spots if spot.kind == kind]
-        shown = of_kind if len(of_kind) <= MOST_PLACES else _marked(of_kind, leads)
+        is_whole = not is_short and len(of_kind) <= MOST_PLACES
+        shown = of_kind if is_whole else _marked(of_kind, leads)
         rows.append(PART_WORDS.get(kind, kind.replace("_", " ").upper()))
         rows += _branches(shown, leads, columns)
     return tuple(rows)
@@ -101,9 +103,21 @@ def _cut(row: str, columns: int) -> str:
 
 
 class LeadsDrawing(Static):
-    """Shows where the probes go: the drawing, and the words under it."""
+    """Shows where the probes go; empty where nothing is measured.
+
+    Args:
+        columns: how wide a line may be.
+        is_short: whether only the marked places are drawn.
+    """
 
     DEFAULT_CSS = "LeadsDrawing { height: auto; width: 1fr; color: $text; }"
 
-    def __init__(self, leads: Leads, columns: int = 40, *, id: str | None = None) -> None:  # noqa: A002 - the library's name
-        super().__init__("\n".join(draw_leads(leads, columns)), id=id, markup=False)
+    def __init__(self, columns: int = 40, *, is_short: bool = False, id: str | None = None) -> None:  # noqa: A002 - the library's name
+        super().__init__("", id=id, markup=False)
+        self._columns, self._is_short = columns, is_short
+
+    def show(self, leads: Leads | None) -> None:
+        """Draw other places."""
+        rows = () if leads is None else draw_leads(leads, self._columns, is_short=self._is_short)
+        self.update("\n".join(rows))
+        self.display = bool(rows)

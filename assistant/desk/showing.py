@@ -1,0 +1,108 @@
+"""The screens, put together for a command: with what, and what is printed behind them."""
+
+import secrets
+from collections.abc import Sequence
+from pathlib import Path
+
+from textual.screen import Screen
+
+from assistant.desk.desk import Desk
+from assistant.desk.errands import PracticeErrand, WalkErrand
+from assistant.desk.output import show, tell_end
+from assistant.flow.library import find_flow, flow_names
+from assistant.journal.account import give_account
+from assistant.journal.reading import read_journal
+from assistant.screens.app import RungsideApp
+from assistant.screens.starting import FlowCard, StartScreen
+from assistant.screens.walking.screen import WalkScreen
+
+_TITLE = "title:"
+
+
+class Screens:
+    """Opens screens and hands over what they ask for.
+
+    Args:
+        desk: begins sessions, opens the ends.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._errand: WalkErrand | PracticeErrand | None = None
+
+    def start(self) -> int:
+        """Open the start screen; gives the exit code."""
+        return self._run(StartScreen(self))
+
+    def walk(self, flow: str, unit: str = "", *, is_voice: bool = False) -> int:
+        """Walk a flow on the screen; gives the exit code."""
+        return self._run(WalkScreen(self.walk_errand(flow, unit, is_voice=is_voice)))
+
+    def practise(
+        self, flow: str, files: Sequence[Path] = (), *, seed: int, fault: str | None = None
+    ) -> int:
+        """Walk a simulated unit on the screen; gives the exit code."""
+        return self._run(WalkScreen(self.practice_errand(flow, files, seed=seed, fault=fault)))
+
+    def _run(self, first: Screen[None]) -> int:
+        settings = self._desk.settings
+        app = RungsideApp(
+            first,
+            make_start=lambda: StartScreen(self),
+            theme=settings.theme,
+            is_still=not settings.animation,
+        )
+        code = app.run()
+        if app.return_code:
+            return app.return_code
+        return self._tell_last(code or 0)
+
+    def _tell_last(self, code: int) -> int:
+        """Print what the last walk came to, and where it is; 1 where it did not end."""
+        session = None if self._errand is None else self._errand.session
+        if session is None:
+            return code
+        folder = session.journal.folder
+        tell_end(give_account(read_journal(folder)), folder)
+        if session.state.is_over:
+            return 0
+        show("The screen was left before the walk ended; the session is kept, unsealed.")
+        return 1
+
+    def walk_errand(self, flow: str, unit: str = "", *, is_voice: bool = False) -> WalkErrand:
+        """Give the errand of walking a flow on a unit."""
+        errand = self._errand = WalkErrand(self._desk, flow, unit, is_voice=is_voice)
+        return errand
+
+    def practice_errand(
+        self,
+        flow: str,
+        files: Sequence[Path] = (),
+        *,
+        seed: int | None = None,
+        fault: str | None = None,
+    ) -> PracticeErrand:
+        """Give the errand of practising a flow."""
+        drawn = secrets.randbelow(1_000_000) if seed is None else seed
+        errand = self._errand = PracticeErrand(self._desk, flow, files, seed=drawn, fault=fault)
+        return errand
+
+    def flows(self) -> tuple[FlowCard, ...]:
+        """List the shipped flows."""
+        return tuple(FlowCard(name, _title(find_flow(name), name)) for name in flow_names())
+
+    def examine(self) -> Sequence[str]:
+        """Say what can be heard and said here."""
+        return self._desk.facts()[0]
+
+    def review(self) -> Screen[None] | None:
+        """Make the screen of the sessions."""
+        return None
+
+
+def _title(file: Path, name: str) -> str:
+    """Read a flow's title without loading it."""
+    for line in file.read_text(encoding="utf-8").splitlines():
+        if line.startswith(_TITLE):
+            return line.removeprefix(_TITLE).strip().strip("\"'")
+    return name
