@@ -79,7 +79,8 @@ def _hazards(subject: Subject) -> Iterator[Hazard]:
 
 def _of_step(subject: Subject, name: str, step: SpokenStep) -> Iterator[str]:
     hands = subject.hands
-    if isinstance(step, MeasureStep) and step.quantity in _STORED:
+    is_stored = isinstance(step, MeasureStep) and step.quantity in _STORED
+    if is_stored and hands.is_always(name, "power", "off"):  # else it is an unsafe path
         yield "stored_energy"
     if isinstance(step, DoStep | ObserveStep):
         is_near = step.about == "repair" and _TURNING.search(f"{step.say} {step.help}")
@@ -116,7 +117,7 @@ def _advice(subject: Subject) -> Iterator[Hazard]:
     working = [n for n in subject.reached if isinstance(steps[n], MeasureStep | DoStep)]
     if any("licensed_work" not in subject.hands.on_arrival(name).given for name in working):
         asked = [n for n, s in steps.items() if getattr(s, "about", "") == "complaint"]
-        first = subject.hands.first_spoken(subject.flow.start)
+        first = subject.hands.first_spoken(subject.flow.start) or working[0]
         yield (asked[0] if asked else first), ("licensed_work",)
 
 

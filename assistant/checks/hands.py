@@ -118,7 +118,7 @@ class Hands:
         """
         gate = self.flow.steps.get(name.rpartition("/")[0])
         if gate is not None:
-            return self.first_spoken(gate.next or name)
+            return self.first_spoken(gate.next or name) or name
         before = [one for one, target in self._arrows if target == name]
         first = self.flow.steps[before[0]] if before else None
         is_alone = isinstance(first, DoStep) and {t for _, t in first.exits()} == {name}

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator
 
 from assistant.checks.check import Check, Subject
 from assistant.checks.hands import Passage
-from assistant.flow.conditions import GOOD, proofs, unmet
+from assistant.flow.conditions import GOOD
 from assistant.flow.judging import CONTINUE
 from assistant.flow.model import JudgedStep
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem
-from assistant.flow.safety import State, check_paths
+from assistant.flow.safety import State, check_paths, lacking_proofs
 
 _Node = tuple[str, State]
 
@@ -17,8 +17,8 @@ _Node = tuple[str, State]
 def find_unsafe_paths(subject: Subject) -> Iterator[Problem]:
     """Complain of steps that some path reaches unproven, and of the arrows that leave proof out."""
     yield from check_paths(subject.flow)
-    for name in subject.hands.reached:
-        for condition, value in sorted(_lacking(subject, name)):
+    for name, lacking in sorted(lacking_proofs(subject.flow).items()):
+        for condition, value in sorted(lacking):
             words = subject.flow.vocabulary.conditions[condition].values[value]
             for passage in _shortcuts(subject, name, condition, value):
                 message = f"This leads from '{passage.step}' to '{name}' without: {words}."
@@ -36,13 +36,6 @@ def _way(subject: Subject, passage: Passage) -> Where:
                 if target == CONTINUE and kind not in GOOD and not passage.leaving.is_proven:
                     return "judge", position, "go", word
     return subject.arrow_way(passage.step, passage.leaving.outcome)
-
-
-def _lacking(subject: Subject, name: str) -> set[tuple[str, str]]:
-    """Give the proofs that a step needs and some path to it lacks."""
-    step, words = subject.flow.steps[name], subject.flow.vocabulary
-    lacks = (proofs(words, unmet(step, dict(state))) for state in subject.hands.reached[name])
-    return {pair for lack in lacks for pair in lack.items()}
 
 
 def _shortcuts(subject: Subject, name: str, condition: str, value: str) -> Iterator[Passage]:

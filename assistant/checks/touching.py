@@ -23,13 +23,17 @@ def find_live_hands(subject: Subject) -> Iterator[Problem]:
         step = subject.flow.steps[name]
         if not isinstance(step, DoStep | ObserveStep):
             continue
-        for reason, way in _reasons(subject, name, step):
+        for reason, way in () if "power" in step.needs else _reasons(subject, name, step):
             if not subject.hands.is_always(name, "power", "off"):
                 message = f"At '{name}' {reason}, and some path has not proven the power off."
                 hint = "Write 'needs: {power: \"off\"}', and prove it before."
                 yield subject.problem(name, way, message, hint)
                 break
-        if _touches_capacitor(step) and not subject.hands.is_always(name, "capacitor", "bled"):
+        if (
+            _touches_capacitor(step)
+            and "capacitor" not in step.needs
+            and not subject.hands.is_always(name, "capacitor", "bled")
+        ):
             message = f"At '{name}' hands are on a capacitor that some path has not proven bled."
             hint = "Write 'needs: {capacitor: bled}', and prove it before."
             yield subject.problem(name, (), message, hint)

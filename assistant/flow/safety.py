@@ -66,15 +66,13 @@ def check_paths(flow: Flow) -> list[Problem]:
     problems = [
         problem for name, step in flow.steps.items() for problem in _check_proof(flow, name, step)
     ]
-    for name, states in sorted(reachable_states(flow).items()):
-        lacking = _lacking(flow, flow.steps[name], states)
-        if lacking:
-            said = " and ".join(
-                flow.vocabulary.conditions[one].values[value] for one, value in sorted(lacking)
-            )
-            message = f"'{name}' can be reached without: {said}."
-            hint = "Lead every path through the step that proves it."
-            problems.append(_problem(flow.origins[name], message, hint))
+    for name, lacking in sorted(lacking_proofs(flow).items()):
+        said = " and ".join(
+            flow.vocabulary.conditions[one].values[value] for one, value in sorted(lacking)
+        )
+        message = f"'{name}' can be reached without: {said}."
+        hint = "Lead every path through the step that proves it."
+        problems.append(_problem(flow.origins[name], message, hint))
     return problems
 
 
@@ -115,12 +113,32 @@ def _check_words(flow: Flow, name: str, said: Iterable[tuple[str, str]]) -> Iter
             yield _problem(flow.origins[name], message, "Leave it true by the reading alone.")
 
 
-def _lacking(flow: Flow, step: LinkedStep, states: Iterable[State]) -> set[tuple[str, str]]:
-    """Give the proofs that some path lacks, on arrival or once hands did what the step asks for."""
+def lacking_proofs(flow: Flow) -> dict[str, set[tuple[str, str]]]:
+    """Give the steps that some path reaches unproven, each with what it lacks there.
+
+    A path is followed to the first such step: what is behind it hangs on the same proof.
+    """
+    found: dict[str, set[tuple[str, str]]] = {}
+    seen: set[tuple[str, State]] = set()
+    ahead = [(flow.start, _first_state(flow))]
+    while ahead:
+        name, state = ahead.pop()
+        if name not in flow.steps or (name, state) in seen:
+            continue
+        seen.add((name, state))
+        lacking = _lacking(flow, flow.steps[name], state)
+        if lacking:
+            found.setdefault(name, set()).update(lacking)
+        else:
+            ahead.extend(_onward(flow, name, state))
+    return found
+
+
+def _lacking(flow: Flow, step: LinkedStep, state: State) -> set[tuple[str, str]]:
+    """Give the proofs that a step lacks, on arrival or once hands did what it asks for."""
     lacking: set[tuple[str, str]] = set()
-    for state in states:
-        for conditions in (dict(state), _made_ready(flow, step, dict(state))):
-            lacking |= set(proofs(flow.vocabulary, unmet(step, conditions)).items())
+    for conditions in (dict(state), _made_ready(flow, step, dict(state))):
+        lacking |= set(proofs(flow.vocabulary, unmet(step, conditions)).items())
     return lacking
 
 
@@ -129,11 +147,14 @@ def _made_ready(flow: Flow, step: LinkedStep, conditions: Conditions) -> dict[st
     return with_set(flow.vocabulary, conditions, by_hand(flow.vocabulary, needs_of(step)))
 
 
+def _first_state(flow: Flow) -> State:
+    return tuple(sorted(first_conditions(flow.vocabulary).items()))
+
+
 def reachable_states(flow: Flow) -> dict[str, set[State]]:
     """Give every set of conditions that each step can be reached with, over all paths."""
-    first = tuple(sorted(first_conditions(flow.vocabulary).items()))
     reached: dict[str, set[State]] = {}
-    ahead: list[tuple[str, State]] = [(flow.start, first)]
+    ahead = [(flow.start, _first_state(flow))]
     while ahead:
         name, state = ahead.pop()
         if name not in flow.steps or state in reached.setdefault(name, set()):
