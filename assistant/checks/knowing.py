@@ -5,7 +5,7 @@ known at a step is the one number with all bits that some path can bring along. 
 (never listed), so a flow with loops and hundreds of steps is followed in milliseconds.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from decimal import Decimal
 from functools import reduce
 from heapq import heappop, heappush
@@ -56,7 +56,7 @@ class Knowing:
             if include is not None and include not in self.arrival:
                 self._spread(self.arrival, include, reduce(or_, self.arrival.values(), 0))
 
-    def arrival_without(self, value: str, goals: Iterable[str]) -> dict[str, int]:
+    def arrival_without(self, value: str, goals: Collection[str]) -> dict[str, int]:
         """Give what may be known at some steps while a value was never asked for.
 
         A way ends at a decision on the value: who wrote it has thought of its absence.
@@ -68,24 +68,23 @@ class Knowing:
         variable = self.layout.values[value]
         never = variable.where(atom for atom in variable.bits if atom.status == NEVER)
         looking = {name for name in self.arrival if self._looks_at(name, variable)}
-        leading = self._leading_to(goals, looking)
+        leading = self._leading_to(goals, looking | set(self.layout.takers.get(value, ())))
         arrival: dict[str, int] = {}
         if self.flow.start in leading:
             self._spread(arrival, self.flow.start, self.layout.first, (variable, never), leading)
-        return {name: known for name, known in arrival.items() if name not in looking}
+        return arrival
 
-    def _leading_to(self, goals: Iterable[str], looking: set[str]) -> set[str]:
-        """Give the steps from which a path leads to one of some goals, past no decision on it."""
+    def _leading_to(self, goals: Collection[str], closed: set[str]) -> set[str]:
+        """Give the steps from which a path leads to one of some goals through none of others."""
         if self._backward is None:
             self._backward = {}
             for name in self.arrival:
                 for target in self.onward(name):
                     self._backward.setdefault(target, []).append(name)
-        leading: set[str] = set()
-        ahead = list(goals)
+        leading, ahead = set(goals), [b for goal in goals for b in self._backward.get(goal, ())]
         while ahead:
             name = ahead.pop()
-            if name not in leading and name not in looking:
+            if name not in leading and name not in closed:
                 leading.add(name)
                 ahead.extend(self._backward.get(name, ()))
         return leading
@@ -298,9 +297,13 @@ class Knowing:
         if isinstance(step, NumberStep):
             return self._numbered(name, step, outcome, here)
         if isinstance(step, SpokenStep):
-            variable = self.layout.answers[name]
-            return _put(here, variable, variable.bits[Atom(outcome.removeprefix("choice."))])
+            return self._answered(name, outcome.removeprefix("choice."), here)
         return here
+
+    def _answered(self, name: str, word: str, here: int) -> int:
+        """Give what is known once a step's answer is kept apart, where a decision asks for it."""
+        answer = self.layout.answers.get(name)
+        return here if answer is None else _put(here, answer, answer.bits[Atom(word)])
 
     def _worked_out(self, name: str, step: WorkOutStep, outcome: str, here: int) -> int:
         variable = self.layout.values[value_name(name, step)]
@@ -315,23 +318,20 @@ class Knowing:
 
     def _numbered(self, name: str, step: NumberStep, outcome: str, here: int) -> int:
         value = value_name(name, step)
-        variable, answer = self.layout.values[value], self.layout.answers[name]
-        is_joint = variable is answer
+        variable = self.layout.values[value]
+        is_joint = variable is self.layout.answers.get(name)
         word = outcome.removeprefix("choice.")
         if outcome == "skipped":
-            return self._skipped(variable, answer, here)
+            here = self._skipped(variable, here, word if is_joint else "")
+            return here if is_joint else self._answered(name, word, here)
         if outcome.startswith("choice."):
-            if is_joint:
-                here = _put(here, variable, variable.bits[Atom(word, DECLINED)])
-            else:
-                here = _put(here, variable, variable.bits[Atom("", DECLINED)])
-                here = _put(here, answer, answer.bits[Atom(word)])
+            here = _put(here, variable, variable.bits[Atom(word if is_joint else "", DECLINED)])
+            here = here if is_joint else self._answered(name, word, here)
             return self._second(step, value, here, DECLINED)
         label = NOT_TAKEN if is_joint else ""
         held = [Atom(label, TAKEN, *came) for came in self.layout.comings(name, value, outcome)]
         here = _put(here, variable, variable.where(held))
-        if not is_joint:
-            here = _put(here, answer, answer.bits[Atom(NOT_TAKEN)])
+        here = here if is_joint else self._answered(name, NOT_TAKEN, here)
         return self._second(step, value, here, DECLINED, TAKEN)
 
     def _second(self, step: NumberStep, value: str, here: int, *status: str) -> int:
@@ -341,18 +341,14 @@ class Knowing:
         held = [a for a in variable.bits if a.status in status]
         return _put(here, variable, variable.where(held))
 
-    def _skipped(self, variable: Variable, answer: Variable, here: int) -> int:
+    def _skipped(self, variable: Variable, here: int, word: str) -> int:
         """A skip leaves a value that was taken before as it is; one never asked is declined."""
         held = 0
         for atom, bit in variable.bits.items():
             if here & bit:
                 status = DECLINED if atom.status == NEVER else atom.status
-                word = "skipped" if variable is answer else ""
                 held |= variable.bits[Atom(word, status, *atom[2:])]
-        here = _put(here, variable, held)
-        if variable is answer:
-            return here
-        return _put(here, answer, answer.bits[Atom("skipped")])
+        return _put(here, variable, held)
 
 
 def _in_order(flow: Flow) -> list[str]:

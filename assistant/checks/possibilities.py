@@ -7,7 +7,7 @@ from functools import reduce
 from operator import or_
 from typing import NamedTuple
 
-from assistant.flow.clauses import Compare
+from assistant.flow.clauses import AnswerIs, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.judging import CONTINUE
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
@@ -59,7 +59,7 @@ class Variable:
 
 
 class Layout:
-    """Which bit stands for what, over one flow.
+    """Which bit stands for what, over one flow; only what a decision asks for is told apart.
 
     Args:
         flow: the flow.
@@ -70,18 +70,20 @@ class Layout:
         self.answers: dict[str, Variable] = {}
         self.values: dict[str, Variable] = {}
         self.findings: dict[str, Variable] = {}
-        self.first = 0
-        self._next = 1
+        self.first, self._next = 1, 2  # the first bit is always there: a path leads here
+        self.asked = _asked(flow)
         self.limits = _limits(flow)
-        takers = _takers(flow)
-        for value, steps in takers.items():
+        self.takers = _takers(flow)
+        for value, steps in self.takers.items():
             self._lay_value(value, steps)
         for name, step in flow.steps.items():
-            if isinstance(step, SpokenStep) and name not in self.answers:
+            is_asked = ("answer", name) in self.asked and name not in self.answers
+            if isinstance(step, SpokenStep) and is_asked:
                 atoms = [Atom(answer) for answer in _answers(step)]
                 self.answers[name] = self._lay(atoms)
         for finding in flow.findings:
-            self.findings[finding] = self._lay([Atom("no"), Atom("yes")])
+            if ("found", finding) in self.asked:
+                self.findings[finding] = self._lay([Atom("no"), Atom("yes")])
 
     def _lay(self, atoms: Sequence[Atom]) -> Variable:
         bits: dict[Atom, int] = {}
@@ -100,7 +102,8 @@ class Layout:
         """A value that one spoken step takes is one variable with that step's answer."""
         taken = [came for name in steps for came in self.comings(name, value)]
         only = self.flow.steps[steps[0]]
-        if len(steps) == 1 and isinstance(only, NumberStep):
+        is_answered = ("answer", steps[0]) in self.asked
+        if len(steps) == 1 and is_answered and isinstance(only, NumberStep):
             atoms = [Atom(NOT_TAKEN, NEVER)]
             atoms += [Atom(NOT_TAKEN, TAKEN, *came) for came in taken]
             atoms += [Atom(choice, DECLINED) for choice in only.choices]
@@ -115,11 +118,30 @@ class Layout:
     def comings(self, name: str, value: str, outcome: str = "") -> Iterator[tuple[str, str, int]]:
         """Give what a value comes to at a step, or where the step is left by an outcome."""
         step = self.flow.steps[name]
+        if ("value", value) not in self.asked:
+            yield "", "", 0
+            return
         regions = _regions(step, self.limits.get(value, ()))
         if isinstance(step, JudgedStep):
             for kind, word in _comings(step) if not outcome else _coming(step, outcome):
                 for region in regions:
                     yield kind, word, region
+
+
+def _asked(flow: Flow) -> frozenset[tuple[str, str]]:
+    """Give what some decision asks of: answers by step, values and findings by name."""
+    found: set[tuple[str, str]] = set()
+    for step in flow.steps.values():
+        for case in step.cases if isinstance(step, DecideStep) else ():
+            for clause in case.when:
+                match clause:
+                    case AnswerIs(answer=name):
+                        found.add(("answer", name))
+                    case FoundIs(found=name):
+                        found.add(("found", name))
+                    case VerdictIs(verdict=name) | OutcomeIs(outcome=name) | Compare(value=name):
+                        found.add(("value", name))
+    return frozenset(found)
 
 
 def _limits(flow: Flow) -> dict[str, tuple[Decimal, ...]]:

@@ -1,6 +1,7 @@
 """From files to one flow: includes expanded, phrases filled in, every name resolved."""
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar, get_args
@@ -33,7 +34,7 @@ from assistant.flow.names import check_names
 from assistant.flow.plain import Where
 from assistant.flow.problems import FlowError, Problem, nearest
 from assistant.flow.safety import check_vocabulary
-from assistant.flow.source import Source, model_problems, read_source
+from assistant.flow.source import Source, model_problems, read_source, source_of
 from assistant.flow.vocabulary import Vocabulary
 
 _Model = TypeVar("_Model", bound=BaseModel)
@@ -88,6 +89,13 @@ def _names(model: type[BaseModel]) -> tuple[str, ...]:
     return tuple(field.alias or name for name, field in model.model_fields.items())
 
 
+@lru_cache(maxsize=64)
+def _read_once(file: Path, text: str) -> tuple[Source, FlowFile]:
+    """Validate a text once: shared steps are included many times, by many flows."""
+    source = source_of(file, text)
+    return source, _validated(source, FlowFile)
+
+
 class _Build:
     """The expansion in progress: what was read so far and what was wrong with it."""
 
@@ -104,7 +112,7 @@ class _Build:
         """Read and validate one file."""
         source = read_source(file)
         self.sources.append(source)
-        return source, _validated(source, FlowFile)
+        return _read_once(source.file, source.text)
 
     def expand(
         self,
@@ -218,8 +226,8 @@ class _Build:
                 hint = nearest(name, observation.values)
                 self.problems.append(origin.source.problem(where, message, hint, "unknown-choice"))
             phrases = answer.phrases or observation.values.get(name, ())
-            filled[name] = answer.model_copy(update={"phrases": phrases})
-        return step.model_copy(update={"choices": filled})
+            filled[name] = _changed(answer, {"phrases": phrases})
+        return _changed(step, {"choices": filled})
 
     def finish(self, pair: tuple[Source, FlowFile], words: Source) -> Flow:
         """Make the flow of what was gathered."""
@@ -245,6 +253,13 @@ class _Build:
             covers=top.covers,
             ambiguous=top.ambiguous,
         )
+
+
+def _changed(record: _Model, update: dict[str, Any]) -> _Model:
+    """Give a record with some fields changed, itself where they are as they were: copies cost."""
+    new = {key: value for key, value in update.items() if getattr(record, key) is not value}
+    new = {key: value for key, value in new.items() if getattr(record, key) != value}
+    return record.model_copy(update=new) if new else record
 
 
 def _prefixed(flow: FlowFile, finding: Finding, prefix: str) -> Finding:
@@ -330,14 +345,14 @@ class _Leader:
             update["name"] = step.name or name
         if isinstance(step, DecideStep):
             update["cases"] = self._cases(step, base)
-        return step.model_copy(update=update)
+        return _changed(step, update)
 
     def _choices(self, step: SpokenStep, base: Where) -> dict[str, Answer]:
         led: dict[str, Answer] = {}
         for choice, answer in step.choices.items():
             where = (*base, "choices", choice, "next")
             target = None if answer.next is None else self.target(answer.next, where)
-            led[choice] = answer.model_copy(update={"next": target})
+            led[choice] = _changed(answer, {"next": target})
         return led
 
     def _rules(self, step: JudgedStep, base: Where) -> tuple[RuleModel, ...]:
@@ -349,7 +364,7 @@ class _Leader:
                 else self.target(target, (*base, "judge", position, "go", outcome))
                 for outcome, target in rule.go.items()
             }
-            led.append(rule.model_copy(update={"go": go}))
+            led.append(_changed(rule, {"go": go}))
         return tuple(led)
 
     def _cases(self, step: DecideStep, base: Where) -> tuple[Case, ...]:
@@ -357,11 +372,11 @@ class _Leader:
         for position, case in enumerate(step.cases):
             target = self.target(case.next, (*base, "cases", position, "next"))
             clauses = tuple(self._clause(clause) for clause in case.when)
-            led.append(case.model_copy(update={"next": target, "when": clauses}))
+            led.append(_changed(case, {"next": target, "when": clauses}))
         return tuple(led)
 
     def _clause(self, clause: Clause) -> Clause:
         """Answers are known by step, so a step of an included file takes its prefix."""
         if isinstance(clause, AnswerIs) and clause.answer in self.flow.steps:
-            return clause.model_copy(update={"answer": self.prefix + clause.answer})
+            return _changed(clause, {"answer": self.prefix + clause.answer})
         return clause

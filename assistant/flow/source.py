@@ -52,7 +52,15 @@ def read_source(file: Path) -> Source:
     Raises:
         FlowError: when it is missing, not text, not YAML, or says a key twice.
     """
-    text = _read_text(file)
+    return source_of(file, _read_text(file))
+
+
+def source_of(file: Path, text: str) -> Source:
+    """Make a source of a text.
+
+    Raises:
+        FlowError: when it is not YAML, or says a key twice.
+    """
     try:
         data, places = _parsed(text)
     except MarkedYAMLError as error:

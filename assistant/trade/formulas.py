@@ -52,7 +52,7 @@ def check_units(name: str, units: Mapping[str, Unit | None]) -> Unit:
     _check_names(formula, units)
     for parameter, unit in units.items():
         if unit is not None:
-            _converted(formula, parameter, Quantity(Decimal(1), unit))
+            _check_kind(formula, parameter, unit)
     return formula.result
 
 
@@ -89,14 +89,18 @@ def _check_names(formula: Formula, given: Iterable[str]) -> None:
         raise TradeError(f"Formula '{formula.name}' does not take {', '.join(extra)}.", takes)
 
 
-def _converted(formula: Formula, parameter: str, given: Quantity) -> float:
+def _check_kind(formula: Formula, parameter: str, given: Unit) -> None:
     unit = formula.parameters[parameter]
-    if given.unit is not unit and not any(unit in kind and given.unit in kind for kind in _KINDS):
+    if given is not unit and not any(unit in kind and given in kind for kind in _KINDS):
         raise TradeError(
-            f"Formula '{formula.name}' cannot take {given.unit.value} as {parameter}.",
+            f"Formula '{formula.name}' cannot take {given.value} as {parameter}.",
             f"Give it in {unit.value}.",
         )
-    return float(given.to(unit).value)
+
+
+def _converted(formula: Formula, parameter: str, given: Quantity) -> float:
+    _check_kind(formula, parameter, given.unit)
+    return float(given.to(formula.parameters[parameter]).value)
 
 
 def _rounded(value: float, digits: int) -> Decimal:
