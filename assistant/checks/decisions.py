@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import combinations, pairwise
 
+from assistant.checks.asking import is_sharp
 from assistant.checks.check import Check, Subject
-from assistant.checks.knowing import Knowing, is_sharp
+from assistant.checks.knowing import Knowing
 from assistant.flow.clauses import Case, Compare
-from assistant.flow.model import DecideStep, NumberStep, value_name
+from assistant.flow.model import DecideStep, NumberStep, WorkOutStep, value_name
 from assistant.flow.problems import Problem
 
 
@@ -51,7 +52,7 @@ def _box(knowing: Knowing, case: Case) -> _Box:
     held: dict[int, int] = {}
     whole: dict[int, int] = {}
     for clause in case.when:
-        variable, bits = knowing.asks(clause)
+        variable, bits = knowing.asking.asks(clause)
         held[id(variable)] = held.get(id(variable), variable.mask) & bits
         whole[id(variable)] = variable.mask
     return _Box(case, held, whole, all(is_sharp(clause) for clause in case.when))
@@ -77,7 +78,9 @@ def find_contradictions(subject: Subject) -> Iterator[Problem]:
 def _first_impossible(knowing: Knowing, case: Case, here: int) -> int | None:
     """Give the position of the clause that leaves nothing of what is known; None where all can."""
     for place in range(len(case.when)):
-        if not knowing.holding(case.model_copy(update={"when": case.when[: place + 1]}), here):
+        if not knowing.asking.holding(
+            case.model_copy(update={"when": case.when[: place + 1]}), here
+        ):
             return place
     return None
 
@@ -90,12 +93,12 @@ def find_never_holding(subject: Subject) -> Iterator[Problem]:
         boxes = _boxes(knowing, step)
         for position, case in enumerate(step.cases):
             is_told = _is_covered(boxes, position) or 0 in boxes[position].held.values()
-            if here and not is_told and not knowing.holding(case, here):
+            if here and not is_told and not knowing.asking.holding(case, here):
                 place = _first_impossible(knowing, case, here) or 0
                 message = "This case never holds: no path that leads here brings what it asks for."
                 hint = "Ask the step before, or take the case out."
                 yield subject.problem(name, ("cases", position, "when", place), message, hint)
-            here = knowing.failing(case, here)
+            here = knowing.asking.failing(case, here)
 
 
 def _is_covered(boxes: list[_Box], position: int) -> bool:
@@ -228,11 +231,12 @@ def find_empty_cases(subject: Subject) -> Iterator[Problem]:
 
 def find_outside_range(subject: Subject) -> Iterator[Problem]:
     """Complain of a comparison with a number that the value cannot be."""
+    spans = plausible_spans(subject)
     for name, step in _decisions(subject):
         for position, case in enumerate(step.cases):
             for place, clause in enumerate(case.when):
                 if isinstance(clause, Compare):
-                    span = plausible_span(subject, clause.value)
+                    span = spans.get(clause.value)
                     for key in ("at_least", "below"):
                         limit = getattr(clause, key)
                         if key == "at_least" and limit == 0:
@@ -244,17 +248,18 @@ def find_outside_range(subject: Subject) -> Iterator[Problem]:
                             yield subject.problem(name, way, message, hint)
 
 
-def plausible_span(subject: Subject, value: str) -> tuple[Decimal, Decimal] | None:
-    """Give the least and the most that any step lets a value be; None where one sets no limit."""
-    spans: list[tuple[Decimal, Decimal]] = []
+def plausible_spans(subject: Subject) -> Mapping[str, tuple[Decimal, Decimal]]:
+    """Give the least and the most that any step lets a value be, where each sets a limit."""
+    spans: dict[str, tuple[Decimal, Decimal]] = {}
+    worked_out: set[str] = set()
     for name, step in subject.flow.steps.items():
-        if isinstance(step, NumberStep) and value_name(name, step) == value:
-            spans.append(step.plausible)
-        elif getattr(step, "name", None) == value:
-            return None
-    if not spans:
-        return None
-    return min(low for low, _ in spans), max(high for _, high in spans)
+        if isinstance(step, NumberStep):
+            value, (low, high) = value_name(name, step), step.plausible
+            least, most = spans.get(value, (low, high))
+            spans[value] = min(low, least), max(high, most)
+        elif isinstance(step, WorkOutStep):
+            worked_out.add(value_name(name, step))
+    return {value: span for value, span in spans.items() if value not in worked_out}
 
 
 CHECKS: tuple[Check, ...] = (

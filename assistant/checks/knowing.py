@@ -6,14 +6,13 @@ known at a step is the one number with all bits that some path can bring along. 
 """
 
 from collections.abc import Collection, Iterator, Sequence
-from decimal import Decimal
 from functools import reduce
 from heapq import heappop, heappush
 from operator import or_
 from typing import TypeAlias
 
+from assistant.checks.asking import Asking, Branch, Tests, keep_of, narrowed_by, put_in
 from assistant.checks.possibilities import DECLINED, NEVER, TAKEN, Atom, Layout, Variable
-from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.judging import CONTINUE, Rule
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
@@ -30,7 +29,7 @@ from assistant.flow.names import NOT_TAKEN
 _Move: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int | None]
 """An exit of a step: its outcome, its target, what must be for it, the bits it keeps and puts."""
 
-_Merged: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int]
+_Merged: TypeAlias = tuple[str, str, Tests, int, int]
 """Exits that agree: their target, one's outcome, what must be, the bits they keep and put."""
 
 
@@ -46,10 +45,10 @@ class Knowing:
         self.arrival: dict[str, int] = {}
         self._moves: dict[str, list[_Move]] = {}
         self._merged: dict[str, list[_Merged]] = {}
+        self._branches: dict[str, list[Branch]] = {}
         self._looking: dict[str, set[int]] | None = None
         self._backward: dict[str, list[str]] | None = None
-        self._joined: dict[int, tuple[Variable, int] | None] = {}
-        self._asked: dict[int, tuple[Variable, int]] = {}
+        self.asking = Asking(self.layout)
         self._order = {name: place for place, name in enumerate(_in_order(flow))}
         self._spread(self.arrival, flow.start, self.layout.first)
         for include in (flow.make_safe, flow.make_live):
@@ -128,25 +127,34 @@ class Knowing:
         """Give each target of a step with what is known then, outcomes that agree put together."""
         step = self.flow.steps[name]
         if isinstance(step, DecideStep):
-            yield from ((target, then) for _, target, then in self.leads(name, here) if then)
+            yield from self._branches_on(name, step, here)
             return
         merged = self._merged.get(name)
         if merged is None:
             merged = self._merged[name] = self._merge(name, step)
         for target, outcome, needed, kept, put in merged:
-            then = here
-            for variable, held in needed:
-                then = _keep(then, variable, held)
+            then = narrowed_by(needed, here)
             if then:
                 yield target, then & kept | put if kept else self._after(name, step, outcome, then)
 
+    def _branches_on(self, name: str, step: DecideStep, here: int) -> Iterator[tuple[str, int]]:
+        branches = self._branches.get(name)
+        if branches is None:
+            branches = self._branches[name] = [self.asking.branch(case) for case in step.cases]
+        for target, tests, contrary in branches:
+            then = narrowed_by(tests, here)
+            if then:
+                yield target, then
+            here = reduce(or_, (here & kept for kept, held in contrary if here & held), 0)
+        if here:
+            yield step.otherwise, here
+
     def _merge(self, name: str, step: LinkedStep) -> list[_Merged]:
         found: dict[tuple[object, ...], list[_Merged]] = {}
-        for outcome, target, needed, kept, put in self._moves_of(name, step):
-            key = (target, kept, *((id(one), held) for one, held in needed))
-            found.setdefault(key if put is not None else (outcome,), []).append(
-                (target, outcome, needed, kept, put or 0)
-            )
+        for outcome, target, needs, kept, put in self._moves_of(name, step):
+            needed = tuple((~(variable.mask & ~held), held) for variable, held in needs)
+            key = (target, kept, needed) if put is not None else (outcome,)
+            found.setdefault(key, []).append((target, outcome, needed, kept, put or 0))
         return [(*ones[0][:4], reduce(or_, (one[4] for one in ones))) for ones in found.values()]
 
     def _looks_at(self, name: str, variable: Variable) -> bool:
@@ -156,7 +164,7 @@ class Knowing:
             for one, step in self.flow.steps.items():
                 for case in step.cases if isinstance(step, DecideStep) else ():
                     asked = self._looking.setdefault(one, set())
-                    asked.update(id(self.asks(clause)[0]) for clause in case.when)
+                    asked.update(id(self.asking.asks(clause)[0]) for clause in case.when)
         return id(variable) in self._looking.get(name, ())
 
     def onward(self, name: str) -> frozenset[str]:
@@ -188,7 +196,7 @@ class Knowing:
             for outcome, target, needed, kept, put in self._moves_of(name, step):
                 then = here
                 for variable, held in needed:
-                    then = _keep(then, variable, held)
+                    then = keep_of(then, variable, held)
                 if put is not None:
                     then = then & kept | put if then else 0
                 elif then:
@@ -196,8 +204,8 @@ class Knowing:
                 yield outcome, target, then
             return
         for position, case in enumerate(step.cases):
-            yield f"case{position}", case.next, self.holding(case, here) if here else 0
-            here = self.failing(case, here)
+            yield f"case{position}", case.next, self.asking.holding(case, here) if here else 0
+            here = self.asking.failing(case, here)
         yield "otherwise", step.otherwise, here
 
     def _moves_of(self, name: str, step: LinkedStep) -> Sequence[_Move]:
@@ -216,82 +224,11 @@ class Knowing:
                 moves.append((outcome, target, needed, kept, put))
         return moves
 
-    def holding(self, case: Case, here: int) -> int:
-        """Give what is known where a case holds; 0 where it cannot."""
-        for clause in case.when:
-            here = self._narrowed(here, clause, is_so=True)
-        return here
-
-    def failing(self, case: Case, here: int) -> int:
-        """Give what is known where a case does not hold; 0 where it always does."""
-        if id(case) not in self._joined:
-            self._joined[id(case)] = self._all_on_one(case)
-        joined = self._joined[id(case)]
-        if joined is not None:
-            variable, held = joined
-            return _keep(here, variable, variable.mask & ~held)
-        return reduce(or_, (self._narrowed(here, c, is_so=False) for c in case.when), 0)
-
-    def _all_on_one(self, case: Case) -> tuple[Variable, int] | None:
-        """Give the variable and what holds of it, where a case asks of nothing else."""
-        asked = [self.asks(clause) for clause in case.when]
-        if not asked or not all(is_sharp(clause) for clause in case.when):
-            return None
-        variable, held = asked[0]
-        for other, also in asked[1:]:
-            if other is not variable:
-                return None
-            held &= also
-        return variable, held
-
-    def asks(self, clause: Clause) -> tuple[Variable, int]:
-        """Give what a clause asks of, and the bits for which it holds (or may, of a number)."""
-        asked = self._asked.get(id(clause))
-        if asked is None:
-            asked = self._asked[id(clause)] = self._asks(clause)
-        return asked
-
-    def _asks(self, clause: Clause) -> tuple[Variable, int]:
-        layout = self.layout
-        match clause:
-            case AnswerIs():
-                variable = layout.answers[clause.answer]
-                held = [a for a in variable.bits if a.answer in clause.is_]
-            case VerdictIs():
-                variable = layout.values[clause.verdict]
-                held = [a for a in variable.bits if _came(a, a.kind) in clause.is_]
-            case OutcomeIs():
-                variable = layout.values[clause.outcome]
-                held = [a for a in variable.bits if _came(a, a.outcome or a.kind) in clause.is_]
-            case Compare():
-                variable = layout.values[clause.value]
-                held = [a for a in variable.bits if self._compares(clause, a)]
-            case FoundIs():
-                variable = layout.findings[clause.found]
-                held = [a for a in variable.bits if a.answer == "yes"]
-        return variable, variable.where(held)
-
-    def _compares(self, clause: Compare, atom: Atom) -> bool:
-        """Whether a comparison holds, or may where its limit is another value."""
-        limits, region = self.layout.limits[clause.value], atom.region
-        low, high = clause.at_least, clause.below
-        is_above = not isinstance(low, Decimal) or region > limits.index(low)
-        is_below = not isinstance(high, Decimal) or region <= limits.index(high)
-        return atom.status == TAKEN and is_above and is_below
-
-    def _narrowed(self, here: int, clause: Clause, *, is_so: bool) -> int:
-        variable, held = self.asks(clause)
-        if is_so:
-            return _keep(here, variable, held)
-        if not is_sharp(clause):
-            return here
-        return _keep(here, variable, variable.mask & ~held)
-
     def _after(self, name: str, step: LinkedStep, outcome: str, here: int) -> int:
         """Give what is known once a step was left by an outcome."""
         if isinstance(step, FindStep):
             variable = self.layout.findings.get(step.finding)
-            return here if variable is None else _put(here, variable, variable.bits[Atom("yes")])
+            return here if variable is None else put_in(here, variable, variable.bits[Atom("yes")])
         if isinstance(step, WorkOutStep):
             return self._worked_out(name, step, outcome, here)
         if isinstance(step, NumberStep):
@@ -303,14 +240,14 @@ class Knowing:
     def _answered(self, name: str, word: str, here: int) -> int:
         """Give what is known once a step's answer is kept apart, where a decision asks for it."""
         answer = self.layout.answers.get(name)
-        return here if answer is None else _put(here, answer, answer.bits[Atom(word)])
+        return here if answer is None else put_in(here, answer, answer.bits[Atom(word)])
 
     def _worked_out(self, name: str, step: WorkOutStep, outcome: str, here: int) -> int:
         variable = self.layout.values[value_name(name, step)]
         if outcome == "unknown":
-            return _put(here, variable, variable.bits[Atom("", DECLINED)])
+            return put_in(here, variable, variable.bits[Atom("", DECLINED)])
         comings = self.layout.comings(name, value_name(name, step), outcome)
-        return _put(here, variable, variable.where(Atom("", TAKEN, *came) for came in comings))
+        return put_in(here, variable, variable.where(Atom("", TAKEN, *came) for came in comings))
 
     def _taken(self, value: str) -> tuple[Variable, int]:
         variable = self.layout.values[value]
@@ -325,12 +262,12 @@ class Knowing:
             here = self._skipped(variable, here, word if is_joint else "")
             return here if is_joint else self._answered(name, word, here)
         if outcome.startswith("choice."):
-            here = _put(here, variable, variable.bits[Atom(word if is_joint else "", DECLINED)])
+            here = put_in(here, variable, variable.bits[Atom(word if is_joint else "", DECLINED)])
             here = here if is_joint else self._answered(name, word, here)
             return self._second(step, value, here, DECLINED)
         label = NOT_TAKEN if is_joint else ""
         held = [Atom(label, TAKEN, *came) for came in self.layout.comings(name, value, outcome)]
-        here = _put(here, variable, variable.where(held))
+        here = put_in(here, variable, variable.where(held))
         here = here if is_joint else self._answered(name, NOT_TAKEN, here)
         return self._second(step, value, here, DECLINED, TAKEN)
 
@@ -339,7 +276,7 @@ class Knowing:
             return here
         variable = self.layout.values[f"{value}_second"]
         held = [a for a in variable.bits if a.status in status]
-        return _put(here, variable, variable.where(held))
+        return put_in(here, variable, variable.where(held))
 
     def _skipped(self, variable: Variable, here: int, word: str) -> int:
         """A skip leaves a value that was taken before as it is; one never asked is declined."""
@@ -348,7 +285,7 @@ class Knowing:
             if here & bit:
                 status = DECLINED if atom.status == NEVER else atom.status
                 held |= variable.bits[Atom(word, status, *atom[2:])]
-        return _put(here, variable, held)
+        return put_in(here, variable, held)
 
 
 def _in_order(flow: Flow) -> list[str]:
@@ -389,23 +326,3 @@ def required(rule: Rule) -> Iterator[str]:
     for way, operand in rule.placed_operands():
         if isinstance(operand, str) and way[0] not in {"plus", "minus", "upper", "values"}:
             yield operand
-
-
-def is_sharp(clause: Clause) -> bool:
-    """Whether a clause is known to fail where it does not hold: its limits are no values."""
-    return not isinstance(clause, Compare) or not (
-        isinstance(clause.at_least, str) or isinstance(clause.below, str)
-    )
-
-
-def _came(atom: Atom, word: str) -> str:
-    return word if atom.status == TAKEN else NOT_TAKEN
-
-
-def _put(here: int, variable: Variable, held: int) -> int:
-    return (here & ~variable.mask) | held
-
-
-def _keep(here: int, variable: Variable, held: int) -> int:
-    """Keep only some possibilities of a variable; 0 where none of them can be."""
-    return here & ~(variable.mask & ~held) if here & held else 0

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from assistant.checks.check import Check, Subject
-from assistant.checks.decisions import plausible_span
+from assistant.checks.decisions import plausible_spans
 from assistant.errors import RungsideError
 from assistant.flow.judging import (
     CONTINUE,
@@ -141,11 +141,12 @@ def find_deaf_to_over_limit(subject: Subject) -> Iterator[Problem]:
 
 def find_unbelieved_ratings(subject: Subject) -> Iterator[Problem]:
     """Complain of a range that leaves out a reading as good as the rating it is judged by."""
+    spans = plausible_spans(subject)
     for name, step, _, rule in _rules(subject):
         rating = _rating_of(rule)
         if not isinstance(step, NumberStep) or rating is None:
             continue
-        span = _span_in(subject, rating, step.unit)
+        span = _span_in(spans.get(rating), subject.flow.units[rating], step.unit)
         low, high = step.plausible
         if span is not None and not (low <= span[0] and span[1] <= high):
             message = f"'{rating}' may be {span[0]:f} to {span[1]:f}, which is not believed here."
@@ -164,8 +165,7 @@ def _rating_of(rule: Rule) -> str | None:
     return named if isinstance(named, str) else None
 
 
-def _span_in(subject: Subject, value: str, unit: Unit) -> _Span | None:
-    span, own = plausible_span(subject, value), subject.flow.units[value]
+def _span_in(span: _Span | None, own: Unit, unit: Unit) -> _Span | None:
     if span is None or own is unit:
         return span
     try:
