@@ -5,7 +5,7 @@ from enum import StrEnum
 
 
 class Fault(StrEnum):
-    """The kinds of trouble; the last four are no damage."""
+    """The kinds of trouble; the last five are no damage."""
 
     UNREADABLE = "unreadable"
     EDITED = "edited"
@@ -16,13 +16,15 @@ class Fault(StrEnum):
     AFTER_SEAL = "after_seal"
     BAD_SEAL = "bad_seal"
     CUT_OFF = "cut_off"
+    OTHER_SESSION = "other_session"
     NEWER = "newer"
     CLOCK = "clock"
     TORN = "torn"
     UNSEALED = "unsealed"
+    UNTOLD = "untold"
 
 
-_NO_DAMAGE = {Fault.NEWER, Fault.CLOCK, Fault.TORN, Fault.UNSEALED}
+_NO_DAMAGE = {Fault.NEWER, Fault.CLOCK, Fault.TORN, Fault.UNSEALED, Fault.UNTOLD}
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,17 +68,29 @@ def read_journal(path: Path, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Reco
 
 def read_content(content: bytes, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Record:
     """Read a session from a journal's bytes."""
+    return _read(content, upgrades, needs_seal=True)
+
+
+def read_unsealed(content: bytes, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Record:
+    """Read a file of chained lines that is never sealed, since more may always be added."""
+    return _read(content, upgrades, needs_seal=False)
+
+
+def _read(content: bytes, upgrades: Mapping[int, Upgrade], *, needs_seal: bool) -> Record:
     entries, torn = split(content)
     lines = [upgrade(entry.line, upgrades) for entry in entries if entry.line is not None]
     last = entries[-1].line if entries else None
     is_sealed = last is not None and not torn and is_sound_seal(last)
     found = [*_seal_problems(entries), *chain_problems(entries)]
     found += _newer(entries, upgrades)
-    found += _end(len(entries), torn, is_sealed=is_sealed, has_seal=_has_seal(entries))
-    return Record(tuple(lines), _one_a_line(found), is_sealed, torn)
+    has_seal = _has_seal(entries)
+    found += _torn(len(entries), torn, has_seal=has_seal)
+    if needs_seal and not is_sealed and not has_seal:
+        found.append(_unsealed(len(entries)))
+    return Record(tuple(lines), one_a_line(found), is_sealed, torn)
 
 
-def _one_a_line(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+def one_a_line(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """Keep the first damage that names a line, with all that is no damage, in line order."""
     damage: dict[int, Problem] = {}
     rest = []
@@ -124,7 +136,7 @@ def _newer(entries: Sequence[Entry], upgrades: Mapping[int, Upgrade]) -> Iterato
         yield Problem(entry.number, Fault.NEWER, sentence)
 
 
-def _end(count: int, torn: bytes, *, is_sealed: bool, has_seal: bool) -> Iterator[Problem]:
+def _torn(count: int, torn: bytes, *, has_seal: bool) -> Iterator[Problem]:
     number = count + 1
     if torn and has_seal:
         sentence = f"Line {number} stands behind the seal and has no end."
@@ -132,10 +144,12 @@ def _end(count: int, torn: bytes, *, is_sealed: bool, has_seal: bool) -> Iterato
     elif torn:
         sentence = f"Line {number} was not written to its end: {len(torn)} bytes are left of it."
         yield Problem(number, Fault.TORN, sentence)
-    if not is_sealed and not has_seal:
-        sentence = (
-            f"Line {count} is the last and is no seal: the session is open or was interrupted."
-            if count
-            else "The journal holds no whole line."
-        )
-        yield Problem(max(count, 1), Fault.UNSEALED, sentence)
+
+
+def _unsealed(count: int) -> Problem:
+    sentence = (
+        f"Line {count} is the last and is no seal: the session is open or was interrupted."
+        if count
+        else "The journal holds no whole line."
+    )
+    return Problem(max(count, 1), Fault.UNSEALED, sentence)

@@ -83,7 +83,7 @@ def _told(lines: Sequence[Line], tellers: Mapping[str, Teller]) -> Iterator[str]
         if line.time[:10] != day:
             day = line.time[:10]
             yield f"{day} (times are UTC)"
-        yield f"{line.time[11:19]}  {_plain(text)}"
+        yield f"{line.time[11:19]}  {plain(text)}"
 
 
 def _tell_by_key(line: Line) -> str:
@@ -102,7 +102,8 @@ def _tell_value(value: JSON) -> str:
     return "none" if value is None else str(value)
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
+    """Write marks that would control a terminal or turn text round as their escapes."""
     return "".join(_plain_mark(mark) for mark in text)
 
 
@@ -123,21 +124,26 @@ def write_transcript(
     Raises:
         JournalError: when it cannot be written; an older transcript then stays as it is.
     """
-    files = files or DiskFiles()
-    new, target = folder / f"{TRANSCRIPT}.new", folder / TRANSCRIPT
-    content = transcript(lines, tellers).encode()
+    write_beside(folder, TRANSCRIPT, transcript(lines, tellers), files or DiskFiles())
+    return folder / TRANSCRIPT
+
+
+def write_beside(folder: Path, name: str, text: str, files: Files) -> None:
+    """Write a text file into a session's folder, in place of an older one.
+
+    Raises:
+        JournalError: when it cannot be written; an older one then stays as it is.
+    """
+    new = folder / f"{name}.new"
     try:
         with suppress(FileNotFoundError):
             files.remove(new)
         with closing(files.create(new)) as file:
-            Writer(file, 0, f"The {TRANSCRIPT} of {folder.name}").put(content)
-        files.rename(new, target)
+            Writer(file, 0, f"The {name} of {folder.name}").put(text.encode())
+        files.rename(new, folder / name)
         files.sync_folder(folder)
     except OSError as error:
-        raise journal_error(
-            f"The {TRANSCRIPT} of {folder.name} could not be written", error
-        ) from error
-    return target
+        raise journal_error(f"The {name} of {folder.name} could not be written", error) from error
 
 
 def is_told_as_sealed(text: str) -> bool:
