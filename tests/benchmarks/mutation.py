@@ -3,9 +3,9 @@
     python tests/benchmarks/mutation.py FLOW…                      every mutant
     python tests/benchmarks/mutation.py --sample 200 --seed 1 FLOW…
 
-Each mutant changes the loaded flow at one written place (`tests/walks/mutants.py`); it is killed when
-a conversation comes out otherwise than its file tells. Mutants that the loader refuses are counted
-apart and not in the score. Survivors are listed by file, line and step. Exit 1 below 95 %.
+Each mutant changes the loaded flow at one written place (`tests/walks/mutants.py`); it is killed
+when a conversation comes out otherwise than its file tells. Mutants that the loader refuses are
+counted apart and not in the score. Survivors are listed by file, line and step. Exit 1 below 95 %.
 """
 
 import argparse
@@ -50,7 +50,7 @@ def judge_all(flow: str, sample: int, seed: int) -> list[tuple[Mutant, str]]:
     _, known = _court(flow)
     chosen = list(range(len(known)))
     if sample and sample < len(chosen):
-        chosen = sorted(random.Random(seed).sample(chosen, sample))
+        chosen = sorted(random.Random(seed).sample(chosen, sample))  # noqa: S311 - no secret
     parts = [(flow, chosen[start::_PROCESSES]) for start in range(_PROCESSES)]
     with ProcessPoolExecutor(_PROCESSES, mp_context=get_context("fork")) as pool:
         verdicts = [pair for part in pool.map(_judge_part, parts) for pair in part]

@@ -7,9 +7,10 @@
 Recording walks every covered fault on the bench, then looks for walks that take what no fault leads
 to (`walk_search.py`), keeps few of them, and puts beside each step what else can be answered there:
 every choice, and numbers on both sides of every limit. It is the same every time; files whose name
-begins with `trade-` use facts of the trade and are made as `trade_walks.yaml` says. Record after a flow's steps were
-changed, retell after its words were. What is left untaken is printed: where nothing can take it,
-it belongs into `tests/walks/impossible.yaml` with the reason, or the flow has a dead branch.
+begins with `trade-` use facts of the trade and are made as `trade_walks.yaml` says. Record after a
+flow's steps were changed, retell after its words were. What is left untaken is printed: where
+nothing can take it, it belongs into `tests/walks/impossible.yaml` with the reason, or the flow has
+a dead branch.
 """
 
 import argparse
@@ -187,6 +188,11 @@ def _write_all(name: str, made: Sequence[Conversation], *, is_new: bool) -> None
         write(one, folder)
 
 
+def _tell(*lines: str) -> None:
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
+    sys.stdout.flush()
+
+
 def main() -> int:
     """Do what the command line asks for each flow."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
@@ -205,9 +211,9 @@ def main() -> int:
         wrong += not_as_told
         files = list((HERE / name).glob("*.yaml"))
         size = sum(file.stat().st_size for file in files) // 1000
-        print(f"{name}: {len(files)} conversations, {size} kB, {len(left)} ways not taken")
-        print("".join(f"  not taken: {way}\n" for way in left), end="", flush=True)
-    print("".join(f"{line}\n" for line in wrong), end="")
+        _tell(f"{name}: {len(files)} conversations, {size} kB, {len(left)} ways not taken")
+        _tell(*(f"  not taken: {way}" for way in left))
+    _tell(*wrong)
     return 1 if wrong else 0
 
 

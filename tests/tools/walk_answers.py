@@ -244,14 +244,15 @@ class Numbers:
         for rule in step.judge:
             yield from (one for one in rule.operands() if isinstance(one, Decimal))
         yield from taken.values()
-        yield sum(taken.get(n, Decimal(0)) for r in step.judge for n in getattr(r, "parts", ()))
+        parts = (name for rule in step.judge for name in getattr(rule, "parts", ()))
+        yield sum((taken.get(name, Decimal(0)) for name in parts), Decimal(0))
         yield from compared(flow, own)
 
     def _shown(self, value: float) -> Reading:
         """Give a value with the digits that its meter shows, or that are printed."""
         step = self._step
         exact = Decimal(repr(value))
-        if isinstance(step, AskStep) or step.meter not in METERS:  # type: ignore[attr-defined]
+        if isinstance(step, AskStep) or step.meter not in METERS:
             places = Decimal(1).scaleb(-_PLACES.get(step.unit, 0))
             return Quantity(exact.quantize(places, rounding=ROUND_HALF_EVEN), step.unit)
         assert isinstance(step, MeasureStep)

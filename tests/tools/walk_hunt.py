@@ -4,7 +4,7 @@ import random
 from collections.abc import Iterable, Iterator, Sequence
 
 from mutants import Mutant, mutants
-from walk_lines import Line
+from walk_lines import Line, Override
 from walk_search import Search
 
 from assistant.bench.walking import Case
@@ -42,7 +42,7 @@ class Hunt:
         """Give further lines, each with the turn up to which it finds mutants out."""
         for line in self._search.lines:
             self._try(line)
-        chance = random.Random(5)
+        chance = random.Random(5)  # noqa: S311 - no secret
         for name in list(self._alive):
             by = self._passing(name)
             for mutant, _ in list(self._alive[name]):
@@ -63,7 +63,7 @@ class Hunt:
 
     def _tries(
         self, name: str, mutant: Mutant, by: Sequence[Line], chance: random.Random
-    ) -> Iterator[tuple[Case, object]]:
+    ) -> Iterator[tuple[Case, Override]]:
         plan = self._plan(name, mutant)
         for line in chance.sample(list(by), min(_TRIES, len(by))):
             complaint = self._search.planned_complaint(plan, line.case.complaint)

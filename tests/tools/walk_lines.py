@@ -89,7 +89,7 @@ def _choose_and_note(flow: Flow, state: State, step: DecideStep) -> str:
     return choose_case(flow, state, step)
 
 
-progress.choose_case = _choose_and_note
+progress.choose_case = _choose_and_note  # type: ignore[attr-defined]
 
 
 class Walker:
@@ -145,3 +145,20 @@ class Walker:
             step = self.walk.flow.steps[state.step]
             choices = getattr(step, "choices", {})
             return next((c.phrases[0] for c in choices.values()), None)
+
+
+def at_turn(line: Line, turn: int, words: tuple[str, ...]) -> Override:
+    """Go as a line to one turn, answer otherwise there, and go on as the line or the bench."""
+    used = {state.step for state in line.states[: turn + 1] if state.turn is Turn.ANSWER}
+
+    def override(now: int, state: State) -> str | None:
+        if now < turn:
+            return line.words[now]
+        if now < turn + len(words):
+            return words[now - turn]
+        if state.turn is not Turn.ANSWER or state.step in used:
+            return None
+        used.add(state.step)
+        return line.ours.get(state.step)
+
+    return override

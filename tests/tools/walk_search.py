@@ -11,9 +11,11 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from walk_answers import Answer, Numbers, choices
-from walk_lines import Line, Override, Walker
+from walk_limits import Limits
+from walk_lines import Line, Override, Walker, at_turn
 from ways import Way, home, taken, wanted
 
+from assistant.bench.faults import HEALTHY
 from assistant.bench.isolation import fault_cases, healthy_cases
 from assistant.bench.walking import Case
 from assistant.flow.clauses import AnswerIs, Compare, OutcomeIs, VerdictIs
@@ -22,22 +24,18 @@ from assistant.flow.model import (
     DecideStep,
     InteractiveStep,
     JudgedStep,
-    MeasureStep,
     NumberStep,
-    WorkOutStep,
     value_name,
 )
-from assistant.quantity import Quantity, Unit
+from assistant.quantity import Quantity
 from assistant.spoken.phrasing import say_reading
-from assistant.walk.events import AnyEvent, Judged, Moved
 from assistant.walk.state import State, Turn
-from assistant.walk.weighing import choose_case
 
 Goal: TypeAlias = tuple[str, str]
 """A way, or ("stands", step), ("finding", id), ("fault", id)."""
 
 RANDOM_LINES = 300
-_ROUNDS, _TRIES, _ALONG, _UNITS = 4, 8, 2, 2
+_ROUNDS, _TRIES, _UNITS = 4, 8, 2
 
 
 class Search:
@@ -54,7 +52,7 @@ class Search:
         self.taken: set[Way] = set()
         self.limits: dict[str, tuple[Line, int]] = {}
         self._wanted = wanted(self.flow)
-        self._random = random.Random(seed)
+        self._random = random.Random(seed)  # noqa: S311 - no secret
         self._answers: dict[tuple[str, frozenset[str]], list[Answer]] = {}
         self._gone: set[tuple[str, frozenset[str]]] = set()
         self._planned: set[tuple[Way, str, str]] = set()
@@ -63,7 +61,7 @@ class Search:
     def run(self) -> None:
         """Search until every way is taken or nothing new was found."""
         for case in self._cases():
-            self._keep(self.walker.line(case))
+            self.keep(self.walker.line(case))
         for _ in range(_ROUNDS):
             before = len(self.taken)
             self._go_other_ways()
@@ -73,95 +71,10 @@ class Search:
         self._try_at_random()
         self._go_other_ways()
         self._lead_to_cases()
-        self._go_along_formulas()
-        self._go_other_ways()
-        self._lead_to_cases()
-        self._go_along_limits()
-
-    def _go_along_limits(self) -> None:
-        """For each number that a decision compares later: walks on both sides of the limit."""
-        for name, step in self.flow.steps.items():
-            for position, case in enumerate(step.cases if isinstance(step, DecideStep) else ()):
-                for place, clause in enumerate(case.when):
-                    if isinstance(clause, Compare):
-                        by = self._decided_by(name, position, place)
-                        for limit in (clause.at_least, clause.below):
-                            if isinstance(limit, Decimal):
-                                self._go_along(name, clause.value, limit, by)
-
-    def _decided_by(self, name: str, position: int, place: int) -> list[Line]:
-        """Give lines that come by a decision where one clause alone makes out its case."""
-        step = self.flow.steps[name]
-        if not isinstance(step, DecideStep):
-            return []
-        case = step.cases[position]
-        when = (*case.when[:place], *case.when[place + 1 :])
-        cases = list(step.cases)
-        cases[position] = case.model_copy(update={"when": when})
-        without = step.model_copy(update={"cases": tuple(cases)})
-        return [
-            line
-            for line in self.lines
-            if any(
-                at == name and choose_case(self.flow, state, without) == f"case{position}"
-                for at, state in line.decided
-            )
-        ]
-
-    def _go_along(self, decision: str, value: str, limit: Decimal, by: list[Line]) -> None:
-        """Go as lines that take a number and come by the decision, with other numbers."""
-        for name, step in self.flow.steps.items():
-            if not isinstance(step, NumberStep) or value_name(name, step) != value:
-                continue
-            for line in [one for one in by if name in one.stands()][:_ALONG]:
-                turn = _turn_of(line, name)
-                for reading in _both_sides(limit, step):
-                    words = say_reading(reading)[0]
-                    other = self.walker.line(line.case, _at(line, turn, (words,)))
-                    if other.is_ended and any(at == decision for at, _ in other.decided):
-                        key = f"{decision} {value} {words}"
-                        self.limits.setdefault(key, (other, other.last_turn_at(decision)))
-
-    def _go_along_formulas(self) -> None:
-        """For each formula that is worked out later than its numbers are taken: its limits."""
-        for name, step in self.flow.steps.items():
-            if isinstance(step, WorkOutStep) and step.judge:
-                for value in dict.fromkeys(self._inputs(step)):
-                    for taker, asked in self.flow.steps.items():
-                        if isinstance(asked, NumberStep) and value_name(taker, asked) == value:
-                            self._along_formula(name, taker)
-
-    def _inputs(self, step: WorkOutStep) -> Iterator[str]:
-        for operand in step.given.values():
-            if isinstance(operand, str):
-                yield operand
-        for rule in step.judge:
-            yield from (operand for operand in rule.operands() if isinstance(operand, str))
-
-    def _along_formula(self, formula: str, taker: str) -> None:
-        for line in self.lines:
-            turns = [t for t, r in enumerate(line.results) if _is_left(r.events, formula)]
-            if taker not in line.stands() or not turns or not line.is_ended:
-                continue
-            turn = _turn_of(line, taker)
-            is_measured = isinstance(self.flow.steps[taker], MeasureStep)
-            if turns[0] <= turn + 2 and is_measured:  # its limits stand beside the step itself
-                continue
-            numbers = Numbers(self.walker.walk, line.states[turn])
-            lines: dict[str, Line] = {}
-
-            def mark(words: str, line: Line = line, turn: int = turn) -> str:
-                if words not in lines:
-                    lines[words] = self.walker.line(line.case, _at(line, turn, (words,)))
-                return _outcomes(lines[words], formula)  # noqa: B023 - used in this round only
-
-            for words in numbers.both_sides(mark):
-                if lines[words].is_ended and _outcomes(lines[words], formula):
-                    self._keep(lines[words])
-                    if is_measured:
-                        last = lines[words].last_turn_at(formula)
-                        self.limits.setdefault(f"{formula} {taker} {words}", (lines[words], last))
-            return
+        for go_along in (Limits(self).go_along_formulas, Limits(self).go_along_decisions):
+            go_along()
+            self._go_other_ways()
+            self._lead_to_cases()
 
     def left(self) -> frozenset[Way]:
         """Give the ways that no line takes."""
@@ -177,8 +90,10 @@ class Search:
                 yield one
         for case in healthy_cases(ground, range(2 * len(ground.flow.complaints))):
             yield Case(case.unit, case.fault, case.complaint, None, case.is_insistent)
+        if not ground.flow.complaints:
+            yield Case(next(iter(ground.units)), HEALTHY, "")
 
-    def _keep(self, line: Line) -> bool:
+    def keep(self, line: Line) -> bool:
         """Keep a line that ended; whether it takes a new way."""
         if not line.is_ended:
             return False
@@ -205,7 +120,7 @@ class Search:
                 self._gone.add(place)
                 for answer in self.answers(state):
                     if self._new(answer):
-                        self._keep(self.walker.line(line.case, _at(line, turn, answer.words)))
+                        self.keep(self.walker.line(line.case, at_turn(line, turn, answer.words)))
 
     def known(self, state: State) -> frozenset[str]:
         """Give which of the values that a step is judged by are known."""
@@ -281,7 +196,7 @@ class Search:
             self._planned.add(key)
             complaint = self.planned_complaint(plan, line.case.complaint)
             case = Case(line.case.unit, line.case.fault, complaint)
-            if self._keep(self.walker.line(case, self.by_plan(plan, line))) and way in self.taken:
+            if self.keep(self.walker.line(case, self.by_plan(plan, line))) and way in self.taken:
                 return
 
     def planned_complaint(self, plan: dict[str, list[str]], own: str) -> str:
@@ -323,7 +238,7 @@ class Search:
             line = self._random.choice(self.lines)
             share = self._random.choice([0.05, 0.15, 0.3])
             start = self._random.randrange(len(line.words))
-            self._keep(self.walker.line(line.case, self.randomly(line, start, share)))
+            self.keep(self.walker.line(line.case, self.randomly(line, start, share)))
 
     def randomly(self, line: Line, start: int, share: float) -> Override:
         """Go as a line to a turn, and from there give a share of answers by chance."""
@@ -340,59 +255,6 @@ class Search:
             return chance.choice(answers).words[0] if answers else None
 
         return override
-
-
-def _turn_of(line: Line, name: str) -> int:
-    """Give the first turn at which a line answers a step."""
-    return next(
-        at
-        for at, state in enumerate(line.states)
-        if state.step == name and state.turn is Turn.ANSWER
-    )
-
-
-def _is_left(events: Iterable[AnyEvent], name: str) -> bool:
-    return any(isinstance(event, Moved) and event.step == name for event in events)
-
-
-def _outcomes(line: Line, name: str) -> str:
-    """Give how a line judged and left a step, first to last."""
-    said = [
-        f"{event.outcome}"
-        for result in line.results
-        for event in result.events
-        if isinstance(event, Moved | Judged) and event.step == name
-    ]
-    return " ".join(said)
-
-
-def _both_sides(limit: Decimal, step: NumberStep) -> list[Quantity]:
-    """Give the limit itself and the number a digit below it, or the printed ones about it."""
-    if step.allowed:
-        above = [v for v in step.allowed if v >= limit][:1]
-        below = [v for v in step.allowed if v < limit][-1:]
-        return [Quantity(v, step.unit) for v in (*below, *above)]
-    if limit < step.plausible[0]:
-        return [Quantity(step.plausible[0], step.unit)]
-    digit = Decimal(1) if step.unit is Unit.COUNT else Decimal("0.1")
-    return [Quantity(limit - digit, step.unit), Quantity(limit, step.unit)]
-
-
-def _at(line: Line, turn: int, words: tuple[str, ...]) -> Override:
-    """Go as a line to one turn, answer otherwise there, and go on as the line or the bench does."""
-    used = {state.step for state in line.states[: turn + 1] if state.turn is Turn.ANSWER}
-
-    def override(now: int, state: State) -> str | None:
-        if now < turn:
-            return line.words[now]
-        if now < turn + len(words):
-            return words[now - turn]
-        if state.turn is not Turn.ANSWER or state.step in used:
-            return None
-        used.add(state.step)
-        return line.ours.get(state.step)
-
-    return override
 
 
 def goals(line: Line, flow: Flow) -> frozenset[Goal]:

@@ -5,11 +5,12 @@ another for so many turns and then another way (`after`). Under `instead` stand 
 could have been given at some place of it, each on its own: the walk is taken back to that place.
 
     about: What it shows, one sentence.
-    unit: l_230                 # the bench's unit, fault and complaint that gave the answers, if any
+    unit: l_230      # the bench's unit and fault that gave the answers, if any
     after: {walk: hums-capacitor_weak, turns: 12}
     begins: {at: gas, said: [prompt: "…"]}
     turns:
-    - {heard: "no gas", at: complaint, turn: caution licensed_work, said: [read_back: "No gas."]}
+    - {heard: "no gas", at: "complaint", turn: "caution licensed_work", said: [
+        read_back: "No gas."]}
     instead:
     - after: 3
       at: cap_reading
@@ -79,7 +80,7 @@ class Conversation:
         shared: how many turns of that.
         turns: its own turns.
         asides: other answers.
-        source: unit, fault and complaint on the bench, where it has them.
+        source: unit and fault on the bench, where it has them.
     """
 
     name: str
@@ -126,7 +127,7 @@ def _data(text: str) -> Told:
         return dict(data)
 
 
-_SOURCE = ("unit", "fault", "complaint")
+_SOURCE = ("unit", "fault")
 
 
 def read_all(flow: str, prefix: str = "") -> dict[str, Conversation]:

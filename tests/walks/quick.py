@@ -1,14 +1,14 @@
 """Reads the YAML that the recorder writes a dozen times quicker than a YAML reader does.
 
 There are megabytes of it, and only few forms: block lines of known keys, and flow values of quoted
-strings, lists and mappings. What it does not know it leaves to the YAML reader; a test holds both to
-the same.
+strings, lists and mappings. What it does not know it leaves to the YAML reader; a test holds both
+to the same.
 """
 
 import re
 from typing import Any
 
-_TOKEN = re.compile(
+_WORD = re.compile(
     r'\s*(?:(?P<string>"(?:[^"\\]|\\.)*")|(?P<key>[\w.>/-]+):\s|(?P<sign>[{}\[\],])|(?P<word>[\w-]+))'
 )
 _LINE = re.compile(r"\n(?=\S|  at: |  answers:|  - |    - )")
@@ -73,7 +73,7 @@ def _flow(text: str) -> Any:  # noqa: ANN401 - whatever is written
 
 
 def _next(text: str, at: int) -> tuple[str, str, int]:
-    match = _TOKEN.match(text, at)
+    match = _WORD.match(text, at)
     if match is None:
         raise UnknownFormError(text[at : at + 40])
     kind = match.lastgroup or ""
@@ -81,41 +81,41 @@ def _next(text: str, at: int) -> tuple[str, str, int]:
 
 
 def _value(text: str, at: int) -> tuple[Any, int]:
-    kind, token, at = _next(text, at)
+    kind, part, at = _next(text, at)
     if kind == "string":
-        return _string(token), at
+        return _string(part), at
     if kind == "word":
-        return (int(token) if token.isdigit() else token), at
-    if token == "{":
+        return (int(part) if part.isdigit() else part), at
+    if part == "{":
         return _mapping(text, at)
-    if token == "[":
+    if part == "[":
         return _list(text, at)
-    raise UnknownFormError(token)
+    raise UnknownFormError(part)
 
 
 def _mapping(text: str, at: int) -> tuple[dict[str, Any], int]:
     found: dict[str, Any] = {}
     while True:
-        kind, token, at = _next(text, at)
-        if token == "}":
+        kind, part, at = _next(text, at)
+        if part == "}":
             return found, at
         if kind == "key":
-            found[token], at = _value(text, at)
-        elif token != ",":
-            raise UnknownFormError(token)
+            found[part], at = _value(text, at)
+        elif part != ",":
+            raise UnknownFormError(part)
 
 
 def _list(text: str, at: int) -> tuple[list[Any], int]:
     found: list[Any] = []
     while True:
-        kind, token, after = _next(text, at)
-        if token == "]":
+        kind, part, after = _next(text, at)
+        if part == "]":
             return found, after
-        if token == ",":
+        if part == ",":
             at = after
         elif kind == "key":
             value, at = _value(text, after)
-            found.append({token: value})
+            found.append({part: value})
         else:
             value, at = _value(text, at)
             found.append(value)

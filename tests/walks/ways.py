@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from assistant.flow.judging import CONTINUE, RuleModel
 from assistant.flow.linked import Flow, LinkedStep
-from assistant.flow.model import JudgedStep, NumberStep, SpokenStep, WorkOutStep
+from assistant.flow.model import AskStep, JudgedStep, NumberStep, SpokenStep, WorkOutStep
 from assistant.flow.plain import plain_values
 from assistant.walk.events import AnyEvent, CautionAnswered, Moved
 
@@ -32,7 +32,7 @@ def wanted(flow: Flow) -> frozenset[Way]:
 
     A number step that takes no OL is never left by it: the words are refused at the ear. And a step
     with a rule whose every outcome leads elsewhere is never left by its `next`, which it must have.
-    A formula's result without a meter's error is never too close to a number to tell.
+    What no meter's error is in, a formula's result or a print, is never too close to tell.
     """
     exits = {
         (home(flow, step), outcome)
@@ -58,7 +58,7 @@ def never_goes_on(step: LinkedStep) -> bool:
 
 def is_always_sure(step: LinkedStep, outcome: str) -> bool:
     """Whether a step cannot be left by this `unsure`: no meter's error, and only numbers asked."""
-    if not isinstance(step, WorkOutStep) or step.meter is not None:
+    if not isinstance(step, WorkOutStep | AskStep) or getattr(step, "meter", None) is not None:
         return False
     position, _, word = outcome.removeprefix("rule").partition(".")
     if word not in {"unsure", "cannot_tell"}:
