@@ -1,5 +1,7 @@
 """The walks of condenser fan and capacitor find what they say, to the measure of the blower."""
 
+from pathlib import Path
+
 import pytest
 from outdoor_units import NAMES
 
@@ -13,11 +15,15 @@ from assistant.bench.isolation import (
     weight_of,
 )
 from assistant.bench.running import Runner, shares
+from assistant.bench.walking import Case
 from assistant.flow.library import open_flow
 
 FLOWS = ("condenser-fan", "capacitor")
 NOISE = 7
 """A seed that no figure of this project was made with."""
+UNSEEN = Path(__file__).parent / "data" / "outdoor"
+UNITS = (UNSEEN / "unseen_30_7_230.yaml", UNSEEN / "unseen_singles_208.yaml")
+FAULTS = (UNSEEN / "unseen_faults.yaml",)
 
 
 @pytest.fixture(scope="module", params=FLOWS)
@@ -61,3 +67,38 @@ def test_the_way_is_near_the_best(ground: Ground) -> None:
     flow = sum(share.weight * share.minutes for share in found)
     least = sum(share.weight * share.least for share in found)
     assert 1 <= flow / least <= 1.10
+
+
+@pytest.mark.parametrize(
+    "files", [UNITS, FAULTS, (*UNITS, *FAULTS)], ids=["units", "faults", "both"]
+)
+@pytest.mark.parametrize("name", FLOWS)
+def test_what_does_not_ship_is_found_too(name: str, files: tuple[Path, ...]) -> None:
+    """Other units, other sizes of faults and other broken leads end in the right repair."""
+    ground = lay_ground(open_flow(name), files)
+    walked = Runner(ground).run(list(fault_cases(ground, [NOISE])))
+    marks = [mark_walk(ground, one, weight_of(ground, one.case, 1)) for one in walked]
+    found = figures(marks)
+    assert (1, 1, 0) == (found.detected, found.isolated_to_one, found.wrong)
+
+
+PAIRS = {
+    ("fan_cap_weak+condenser_dirty", "cuts_out"): ("condenser_dirty", "capacitor_weak"),
+    ("fan_cap_open+fan_bearings_seized", "hums"): ("capacitor_open", "bearings_seized"),
+    ("outdoor_contacts_burnt+fan_cap_weak", "dead"): ("contacts_burnt", "capacitor_weak"),
+    ("outdoor_joint+fan_cap_weak", "slow"): ("joint_high_resistance", "capacitor_weak"),
+    ("fan_overload_tripped+fan_cap_weak", "fan_dead"): ("overload_tripped", "capacitor_weak"),
+    ("fan_overload_tripped+condenser_dirty", "cuts_out"): ("condenser_dirty",),
+    ("herm_cap_open+fan_start_open", "hums"): ("herm_open", "start_open"),
+}
+"""What is found of two faults at once; a motor that has cooled meanwhile is none any more."""
+
+
+@pytest.mark.parametrize(("pair", "complaint"), PAIRS)
+def test_two_faults_are_found_one_behind_the_other(pair: str, complaint: str) -> None:
+    """The second fault is found once the first is repaired, and the unit is right at the end."""
+    ground = lay_ground(open_flow("condenser-fan"))
+    (walked,) = Runner(ground).run([Case("outdoor_45_5_230", pair, complaint)])
+    assert PAIRS[pair, complaint] == walked.findings
+    assert walked.is_right
+    assert "found" == walked.outcome
