@@ -92,6 +92,12 @@ class _Menu(Screen[None]):
     _Menu Input > .input--placeholder { color: $faint; }
     """
 
+    def on_mount(self) -> None:
+        """Stand at the first choice."""
+        choices = self.query_one(OptionList)
+        choices.highlighted = 0
+        choices.focus()
+
 
 class StartScreen(_Menu):
     """Walk, review, practise, doctor.
@@ -111,10 +117,6 @@ class StartScreen(_Menu):
             yield OptionList(*(Option(words, id=name) for name, words in CHOICES), id="choices")
             yield Words(DEFERENCE, classes="note")
         yield KeyLine(HINTS)
-
-    def on_mount(self) -> None:
-        """Stand at the first choice."""
-        self.query_one(OptionList).focus()
 
     @on(OptionList.OptionSelected)
     def open_choice(self, event: OptionList.OptionSelected) -> None:
@@ -158,10 +160,6 @@ class FlowScreen(_Menu):
         tab = () if self._is_practice else (KeyHint("Tab", "unit's tag"),)
         yield KeyLine((*HINTS[:2], *tab, BACK, *HINTS[2:]))
 
-    def on_mount(self) -> None:
-        """Stand at the first flow."""
-        self.query_one(OptionList).focus()
-
     @on(OptionList.OptionSelected)
     def open_flow(self, event: OptionList.OptionSelected) -> None:
         """Walk the flow that was chosen."""
@@ -186,13 +184,18 @@ class FlowScreen(_Menu):
         self.dismiss()
 
 
-class DoctorScreen(_Menu):
+class DoctorScreen(Screen[None]):
     """What can be heard and said on this machine.
 
     Args:
         counter: asks the machine.
     """
 
+    DEFAULT_CSS = """
+    DoctorScreen #head { background: $panel; color: $text; padding: 0 1; text-style: bold; }
+    DoctorScreen #body { height: 1fr; padding: 1 1; background: $ground; }
+    DoctorScreen #body:focus { background: $ground; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "Back")]
 
     def __init__(self, counter: Counter) -> None:

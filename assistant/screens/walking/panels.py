@@ -30,19 +30,25 @@ class Talk(VerticalScroll):
     def show_last(self, block: Widget) -> None:
         """Show a block whole; where it is higher than the room, its beginning."""
         self._block = block
-        self.anchor()
         self.call_after_refresh(self.fit)
 
     def fit(self) -> None:
-        """Show the beginning of a block that does not fit; the end is shown by itself."""
+        """Scroll to the end, or to the beginning of a last block that does not fit."""
         block = self._block
-        if block is not None and block.outer_size.height > self.size.height:
-            self.scroll_to_widget(block, top=True, animate=False, force=True)
+        if block is None:
+            return
+        if block.outer_size.height > self.size.height:
+            self.scroll_to_widget(block, top=True, animate=False, force=True, immediate=True)
+        else:
+            self.scroll_end(animate=False, force=True, immediate=True)
+
+    def watch_virtual_size(self) -> None:
+        """Show the last block again once what stands above it has its height."""
+        self.call_after_refresh(self.fit)
 
     def on_resize(self) -> None:
         """Show the last block again in the new room."""
-        if self._block is not None:
-            self.show_last(self._block)
+        self.call_after_refresh(self.fit)
 
 
 class LastBlock(Vertical):
@@ -65,10 +71,6 @@ class AskPanel(LastBlock):
     AskPanel .expected { color: $text; padding: 0 1; }
     AskPanel .seen { text-style: bold underline; padding: 0 1; }
     AskPanel LeadsDrawing { padding: 0 1; color: $faint; }
-    .-broad AskPanel LeadsDrawing, .-wide AskPanel LeadsDrawing { display: none; }
-    .-high AskPanel .prompt { padding: 1 2; }
-    .-high AskPanel .expected { padding: 0 2; }
-    .-high AskPanel .seen { padding: 1 2 0 2; }
     """
 
     async def show(self, ask: Ask) -> None:
@@ -105,8 +107,6 @@ class VerdictPanel(Vertical):
 
     DEFAULT_CSS = """
     VerdictPanel { height: auto; }
-    .-high VerdictPanel VerdictBlock { margin-top: 1; }
-    .-high VerdictPanel VerdictBlock > .verdict { padding: 1 2; }
     """
 
     async def show(self, verdicts: Sequence[VerdictFacts]) -> None:
@@ -124,17 +124,11 @@ class SidePanel(VerticalScroll):
         background: $ground; color: $text;
     }
     SidePanel:focus { border-left: heavy $accent; }
-    .-wide SidePanel { width: 38; }
-    .-narrow SidePanel {
-        width: 1fr; height: auto; max-height: 6; border-left: none; border-top: solid $line;
-    }
-    .-narrow SidePanel LeadsDrawing { display: none; }
-    .-narrow SidePanel:focus { border-left: none; border-top: heavy $accent; }
     """
 
     def compose(self) -> ComposeResult:
         """Lay out the drawing and one text."""
-        yield LeadsDrawing(columns=27, id="leads")
+        yield LeadsDrawing(columns=26, id="leads")
         yield Words(id="beside")
 
     def show(self, view: WalkView) -> None:

@@ -15,6 +15,7 @@ from assistant.screens.walking.conducting import Conductor
 from assistant.screens.walking.ears import Line
 from assistant.screens.walking.errand import Errand
 from assistant.screens.walking.keys import HELD_KEY, SPOKEN_KEYS, walking_hints
+from assistant.screens.walking.layout import LAYOUT
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.walking.panels import AskPanel, EndPanel, SidePanel, Talk, VerdictPanel
 from assistant.screens.walking.view import WalkView
@@ -22,7 +23,7 @@ from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.captions import CaptionLine
 from assistant.screens.widgets.conversation import Conversation, Entry
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import KeyHint
+from assistant.screens.words import KeyHint, verdict_word
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -49,24 +50,7 @@ class WalkScreen(Screen[None]):
         errand: what is walked.
     """
 
-    DEFAULT_CSS = """
-    WalkScreen { layout: vertical; }
-    WalkScreen #head { height: auto; background: $panel; color: $text; padding: 0 1; }
-    WalkScreen #title { text-style: bold; }
-    WalkScreen #standing { color: $faint; }
-    WalkScreen #body { height: 1fr; layout: horizontal; }
-    WalkScreen.-narrow #body { layout: vertical; }
-    WalkScreen #foot { height: auto; border-top: solid $line; }
-    WalkScreen #heard { padding: 0 1; }
-    WalkScreen #notice { padding: 0 1; text-style: bold; }
-    WalkScreen #caption { padding: 0 1; }
-    WalkScreen #entry { height: 1; }
-    WalkScreen #mark { width: 3; padding: 0 1; text-style: bold; }
-    WalkScreen Input { width: 1fr; background: $ground; color: $text; }
-    WalkScreen Input:focus { background: $ground; }
-    WalkScreen Input > .input--placeholder { color: $faint; }
-    WalkScreen .hidden { display: none; }
-    """
+    DEFAULT_CSS = LAYOUT
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(key.key, f"say_key('{key.key}')", key.words) for key in SPOKEN_KEYS),
         Binding("pageup", "scroll_talk(-1)", "Scroll up"),
@@ -148,7 +132,11 @@ class WalkScreen(Screen[None]):
         if view.verdicts is not None:
             await self.query_one(VerdictPanel).show(view.verdicts)
         if view.heard is not None:
-            self.query_one("#heard", Words).update(_HEARD + view.heard)
+            judged = [
+                f"{one.label} {one.shown} {verdict_word(one.verdict)}"
+                for one in view.verdicts or ()
+            ]
+            self.query_one("#heard", Words).update(" · ".join((_HEARD + view.heard, *judged)))
             self._notice("")
         await self.query_one(AskPanel).show(view.ask)
         self.query_one(SidePanel).show(view)

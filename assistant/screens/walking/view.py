@@ -14,7 +14,8 @@ from assistant.screens.widgets.conversation import Entry
 from assistant.screens.widgets.leads import Leads
 from assistant.screens.words import counted, spaced, verdict_word
 from assistant.spoken.meaning import Expectation
-from assistant.walk.events import AnyEvent, HeardWords, Said
+from assistant.walk.ends import Role
+from assistant.walk.events import AnyEvent, HeardWords, Judged, Said
 from assistant.walk.state import State, Taken, Turn
 from assistant.walk.wording import as_spoken
 
@@ -115,11 +116,17 @@ def view_turn(
 
 
 def _asked(state: State, events: Sequence[AnyEvent]) -> list[Said]:
-    """Give the saying of what is asked now: it stands in the step's own block."""
+    """Give the sayings that stand in blocks of their own now: what is asked, and a verdict's."""
     if state.is_over or state.is_held:
         return []
     asked = {utterance.text for utterance in state.said}
-    return [event for event in events if isinstance(event, Said) and event.text in asked]
+    is_judged = any(isinstance(event, Judged) for event in events)
+    return [
+        event
+        for event in events
+        if isinstance(event, Said)
+        and (event.text in asked or (is_judged and event.role == Role.READ_BACK))
+    ]
 
 
 def _ask(flow: Flow, state: State, expects: Expectation) -> Ask:

@@ -15,6 +15,8 @@ from decimal import Decimal, InvalidOperation
 from rich.text import Text
 from textual.widget import Widget
 
+from assistant.rules.verdict import plain
+
 NARROWEST = 21
 _INSIDE, _OUTSIDE, _MARK, _OFF_LEFT, _OFF_RIGHT = "═", "·", "●", "◀", "▶"
 
@@ -78,7 +80,13 @@ def draw_band(facts: BandFacts, columns: int) -> Band | None:
     share = Decimal(2) if value is None else _scale(low, high)(value)
     cells[_at(share, width)] = _mark(share)
     words = f"{facts.shown}: {_position(value, low, high)}".lstrip(": ")
-    return Band("".join(cells), _labels(width, (left, facts.low), (right, facts.high)), words)
+    labels = _labels(width, (left, _written(low)), (right, _written(high)))
+    return Band("".join(cells), labels, words)
+
+
+def _written(limit: Decimal | None) -> str:
+    """Write a limit without the noughts that only arithmetic made."""
+    return "" if limit is None else f"{plain(limit):f}"
 
 
 def _digits(limit: str) -> Decimal | None:
@@ -144,9 +152,9 @@ def _position(value: Decimal | None, low: Decimal | None, high: Decimal | None) 
     if value is None:
         return "over limit, off the scale"
     if low is not None and value < low:
-        return f"below the limit of {low:f}"
+        return f"below the limit of {_written(low)}"
     if high is not None and value > high:
-        return f"above the limit of {high:f}"
+        return f"above the limit of {_written(high)}"
     return "inside the limits" if low is not None and high is not None else "inside the limit"
 
 

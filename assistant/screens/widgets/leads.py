@@ -110,7 +110,10 @@ class LeadsDrawing(Static):
         is_short: whether only the marked places are drawn.
     """
 
-    DEFAULT_CSS = "LeadsDrawing { height: auto; width: 1fr; color: $text; }"
+    DEFAULT_CSS = """
+    LeadsDrawing { height: auto; width: 1fr; color: $text; }
+    LeadsDrawing.empty { display: none; }
+    """
 
     def __init__(self, columns: int = 40, *, is_short: bool = False, id: str | None = None) -> None:  # noqa: A002 - the library's name
         super().__init__("", id=id, markup=False)
@@ -120,4 +123,4 @@ class LeadsDrawing(Static):
         """Draw other places."""
         rows = () if leads is None else draw_leads(leads, self._columns, is_short=self._is_short)
         self.update("\n".join(rows))
-        self.display = bool(rows)
+        self.set_class(not rows, "empty")
