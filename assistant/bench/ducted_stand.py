@@ -1,5 +1,6 @@
 """A ducted unit on the bench in one state: air, heat and cooling over what a blower gives."""
 
+from collections.abc import Callable, Mapping
 from functools import cached_property
 
 from assistant.bench.ducted_unit import DuctedUnit
@@ -92,7 +93,7 @@ class DuctedAir(Stand):
         return unit.room_f - min(drop, MOST_COOLS_F)
 
 
-_AIR = {
+_AIR: Mapping[str, Callable[[DuctedAir], float]] = {
     "return_air": lambda stand: stand.ducted.room_f,
     "supply_air": lambda stand: stand.supply_f,
     "coil_air_in": lambda stand: stand.ducted.room_f,

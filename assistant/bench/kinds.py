@@ -10,7 +10,9 @@ from assistant.bench.kind import Kind
 from assistant.bench.outdoor import OUTDOOR
 from assistant.flow.problems import nearest
 
-KINDS: dict[str, Kind] = {kind.name: kind for kind in (BLOWER, OUTDOOR, COMPRESSOR, CONTROL, DUCTED)}
+KINDS: dict[str, Kind] = {
+    kind.name: kind for kind in (BLOWER, OUTDOOR, COMPRESSOR, CONTROL, DUCTED)
+}
 
 
 def kind_of(unit: Equipment) -> Kind:
