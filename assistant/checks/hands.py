@@ -46,6 +46,7 @@ class Hands:
         self.flow = flow
         self.reached: dict[str, dict[State, Told]] = {name: {} for name in flow.steps}
         self._ways: dict[tuple[str, State], tuple[tuple[Leaving, Change], ...]] = {}
+        self._still: dict[tuple[str, str, bool], Change] = {}
         if flow.start in flow.steps:
             self._follow()
 
@@ -153,6 +154,15 @@ class Hands:
             )
             self._ways[name, state] = ways
         return ways
+
+    def _change_by(self, name: str, step: LinkedStep, state: State, leaving: Leaving) -> Change:
+        """Give a change; where conditions stay as they are it is the same for all of them."""
+        if leaving.left or leaving.after != state:
+            return change_by(name, step, state, leaving)
+        key = (name, leaving.outcome, leaving.is_proven)
+        if key not in self._still:
+            self._still[key] = change_by(name, step, state, leaving)
+        return self._still[key]
 
     def _warned(self, step: LinkedStep, told: Told) -> Told:
         if not isinstance(step, SpokenStep) or not step.cautions:
