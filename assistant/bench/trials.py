@@ -288,7 +288,7 @@ class Table:
         return seen
 
     def _stand(self, name: str, technician: Technician, trace: Trace) -> None:
-        """Bring the unit to where a step finds it: power as the flow has it, works as this walk has.
+        """Bring the unit to where a step finds it: power as in the flow, works as in this walk.
 
         A work that this fault calls for is done before all that its walk did not take before it.
         """
