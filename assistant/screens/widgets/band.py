@@ -18,6 +18,7 @@ from textual.widget import Widget
 from assistant.rules.verdict import plain
 
 NARROWEST = 21
+_THIRD = Decimal(1) / 3
 _INSIDE, _OUTSIDE, _MARK, _OFF_LEFT, _OFF_RIGHT = "═", "·", "●", "◀", "▶"
 
 
@@ -110,16 +111,21 @@ def _mark(share: Decimal) -> str:
 
 
 def _at(share: Decimal, width: int) -> int:
-    """Give the cell of a share of the line; a limit's own cell is where the limit stands."""
-    third, two_thirds = Decimal(width // 3), Decimal(2 * width // 3)
-    if share <= Decimal(1) / 3:
-        place = share * 3 * third
-    elif share <= Decimal(2) / 3:
-        place = third + (share * 3 - 1) * (two_thirds - third)
-    else:
-        place = two_thirds + (share * 3 - 2) * (width - 1 - two_thirds)
-    cell = int(place.to_integral_value())
-    return min(max(cell, 0), width - 1)
+    """Give the cell of a share of the line.
+
+    The cells of the limits are the brackets' own, so that a value just outside is seen outside.
+    """
+    left, right = width // 3, 2 * width // 3
+    if share < _THIRD:
+        return _between(0, left - 1, share / _THIRD)
+    if share <= 2 * _THIRD:
+        return _between(left + 1, right - 1, share / _THIRD - 1)
+    return _between(right + 1, width - 1, share / _THIRD - 2)
+
+
+def _between(first: int, last: int, share: Decimal) -> int:
+    cell = first + int((share * (last - first)).to_integral_value())
+    return min(max(cell, first), last)
 
 
 def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], Decimal]:
@@ -135,7 +141,7 @@ def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], Dec
         start, width = low, size
     else:
         start, width = (high or Decimal(0)) - size / 2, size / 2
-    return lambda shown: ((shown - start) / width + 1) / 3
+    return lambda shown: ((shown - start) / width + 1) * _THIRD
 
 
 def _labels(width: int, *limits: tuple[int, str]) -> str:
