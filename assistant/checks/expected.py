@@ -22,21 +22,31 @@ from assistant.spoken.lexicon import NUMERAL_WORDS
 def find_unsaid_answers(subject: Subject) -> Iterator[Problem]:
     """Complain of a prompt that does not say what may be answered."""
     for name, step in spoken_steps(subject):
-        if isinstance(step, NumberStep):
-            if not _names_number(step) and not _is_retaken(subject, name, step):
-                message = f"'{name}' says neither its unit nor what to expect."
-                yield subject.problem(name, ("say",), message, "Say the unit, or 'Expect …'.")
-            for choice in _unsaid(step, f"{step.say} | {step.again}"):
-                message = f"Neither 'say' nor 'again' names the answer '{choice}'."
-                hint = "Add: or say, and its phrase."
-                yield subject.problem(name, ("choices", choice), message, hint)
+        if not isinstance(step, NumberStep):
+            yield from _none_named(subject, name, step, "say")
+        elif not _names_number(step) and not _is_retaken(subject, name, step):
+            message = f"'{name}' says neither its unit nor what to expect."
+            yield subject.problem(name, ("say",), message, "Say the unit, or 'Expect …'.")
+
+
+def find_unrepeated_answers(subject: Subject) -> Iterator[Problem]:
+    """Complain of a prompt said again without its answers, and of an answer never named."""
+    for name, step in spoken_steps(subject):
+        if not isinstance(step, NumberStep):
+            yield from _none_named(subject, name, step, "again")
             continue
-        for level in ("say", "again"):
-            if step.choices and len(_unsaid(step, getattr(step, level))) == len(step.choices):
-                phrases = [a.phrases[0] for a in step.choices.values() if a.phrases]
-                message = f"'{level}' names none of its answers."
-                hint = f"Add: Say: {', or '.join(phrases[:2])}."
-                yield subject.problem(name, (level,), message, hint)
+        for choice in _unsaid(step, f"{step.say} | {step.again}"):
+            message = f"Neither 'say' nor 'again' names the answer '{choice}'."
+            hint = "Add: or say, and its phrase."
+            yield subject.problem(name, ("choices", choice), message, hint)
+
+
+def _none_named(subject: Subject, name: str, step: SpokenStep, level: str) -> Iterator[Problem]:
+    if step.choices and len(_unsaid(step, getattr(step, level))) == len(step.choices):
+        phrases = [answer.phrases[0] for answer in step.choices.values() if answer.phrases]
+        message = f"'{level}' names none of its answers."
+        hint = f"Add: Say: {', or '.join(phrases[:2])}."
+        yield subject.problem(name, (level,), message, hint)
 
 
 def _unsaid(step: SpokenStep, text: str) -> list[str]:
@@ -93,5 +103,11 @@ CHECKS = (
         "answer-unsaid",
         "Who does not know what may be answered says something else.",
         find_unsaid_answers,
+    ),
+    Check(
+        "answer-unrepeated",
+        "Who asks for a prompt again has most often forgotten what may be answered.",
+        find_unrepeated_answers,
+        severity="warning",
     ),
 )
