@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 from compressor_units import UNITS, open_compressor, stood
 
-from assistant.bench.compressor import COMPRESSOR, cooled
+from assistant.bench.compressor import COMPRESSOR, CompressorOnBench, cooled
 from assistant.bench.compressor_unit import NUMBERED
 from assistant.bench.errors import BenchError
 from assistant.bench.faults import does_fit, fault_ids, shipped_catalogue
@@ -23,6 +23,7 @@ def test_three_terminals_follow_sum_and_order(name: str) -> None:
     both = stand.ohms("comp_r", "comp_s")
     assert run is not None
     assert start is not None
+    assert both is not None
     # the overload lies in both paths to C and in none from R to S: 0.02 ohm twice
     assert pytest.approx(run + start - 0.04) == both
     assert [run, start, both] == sorted([run, start, both])
@@ -98,7 +99,7 @@ def test_it_starts_from_85_percent_of_its_volts(share: float, motion: str) -> No
     unit = open_compressor("comp_table_230")
     supply = unit.supply.model_copy(update={"volts": 230 * share, "source_ohms": 0.01})
     changed = unit.model_copy(update={"supply": supply})
-    assert motion == COMPRESSOR.stand(changed, is_calling=True, is_powered=True).running.motion
+    assert motion == CompressorOnBench(changed).running.motion
 
 
 @pytest.mark.parametrize("name", UNITS)
