@@ -3,7 +3,16 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from assistant.checks import decisions, findings, graph, limits, safety, speech, values
+from assistant.checks import (
+    bench_values,
+    decisions,
+    findings,
+    graph,
+    limits,
+    safety,
+    speech,
+    values,
+)
 from assistant.checks.check import Check, Subject
 from assistant.flow.library import open_flow
 from assistant.flow.linked import Flow
@@ -14,6 +23,7 @@ CHECKS: tuple[Check, ...] = (
     *decisions.CHECKS,
     *limits.CHECKS,
     *values.CHECKS,
+    *bench_values.CHECKS,
     *safety.CHECKS,
     *speech.CHECKS,
     *findings.CHECKS,

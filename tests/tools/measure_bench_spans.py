@@ -9,9 +9,11 @@ The checks may not import the bench, so they are handed its values as this table
 import json
 import sys
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from assistant.bench.equipment import Equipment
 from assistant.bench.errors import BenchError
 from assistant.bench.faults import apply, does_fit, fault_ids
 from assistant.bench.kind import Kind
@@ -24,6 +26,8 @@ from assistant.quantity import Quantity, Reading
 
 TABLE = Path(__file__).parents[2] / "assistant" / "checks" / "bench_spans.json"
 STATES = tuple((power, call) for power in (True, False) for call in (True, False))
+RUNNING = {"current", "power", "speed", "static_pressure", "temperature"}
+"""Quantities that are read of a unit that runs; one that stands still is seen before."""
 
 
 def steps() -> tuple[dict[str, MeasureStep], set[str]]:
@@ -39,21 +43,27 @@ def steps() -> tuple[dict[str, MeasureStep], set[str]]:
     return measured, asked
 
 
-def readings(kind: Kind, unit: Any, measured: dict[str, MeasureStep]) -> Iterator[tuple[str, Reading]]:  # noqa: ANN401 - the record of any kind
+def readings(
+    kind: Kind, unit: Equipment, measured: dict[str, MeasureStep]
+) -> Iterator[tuple[str, Reading]]:
     """Give what a unit shows at every place it has, in every state of power and call."""
     for is_powered, is_calling in STATES:
         stand = kind.stand(unit, is_calling=is_calling, is_powered=is_powered)
         for key, step in measured.items():
             places = [step.from_] if step.to is None else [step.from_, step.to]
-            if all(stand.has_place(place) for place in places):
+            is_meant = step.quantity.value not in RUNNING or (is_powered and is_calling)
+            if is_meant and all(stand.has_place(place) for place in places):
                 try:
-                    yield key, take(stand, step.quantity, step.from_, step.to, step.meter)
-                except (BenchError, KeyError, ValueError):
-                    continue
+                    reading = take(stand, step.quantity, step.from_, step.to, step.meter)
+                except (BenchError, KeyError):
+                    continue  # this kind of unit has no such quantity
+                is_still = isinstance(reading, Quantity) and not reading.value
+                if not (is_still and step.quantity.value in RUNNING):
+                    yield key, reading
 
 
 def measure() -> dict[str, Any]:
-    """Give the table: by kind its faults, and each reading's unit, least and most with its fault."""
+    """Give the table: by kind its faults, and each reading's unit, least and most, and of which."""
     measured, asked = steps()
     table: dict[str, Any] = {}
     for name, kind in KINDS.items():
@@ -64,7 +74,12 @@ def measure() -> dict[str, Any]:
                 if fault != "healthy" and not does_fit(sound, fault):
                     continue
                 unit = apply(sound, fault)
-                printed = ((f"asked {v}", kind.printed(unit, v)) for v in sorted(asked))
+                # none printed is a nought; what is new has no fault yet
+                printed = (
+                    (f"asked {value}", kind.printed(unit, value) or None)
+                    for value in sorted(asked)
+                    if fault == "healthy" or not value.startswith("new_")
+                )
                 for key, reading in (*readings(kind, unit, measured), *printed):
                     widen(spans, key, reading, fault)
         table[name] = {"faults": list(fault_ids(name)), "spans": dict(sorted(spans.items()))}
@@ -75,7 +90,7 @@ def widen(spans: dict[str, Any], key: str, reading: object, fault: str) -> None:
     """Let a span take in a reading; what is over limit or not printed is no number."""
     if isinstance(reading, Quantity):
         value, unit = float(reading.value), reading.unit.value
-    elif isinstance(reading, int | float):
+    elif isinstance(reading, Decimal):
         value, unit = float(reading), ""
     else:
         return
