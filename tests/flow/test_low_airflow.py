@@ -286,4 +286,4 @@ def test_every_repair_is_proven_by_static_air_and_drop(unit: str, fault: str) ->
     tail = gone.steps[max(at for at, name in enumerate(gone.steps) if name in {"fix", "fix_air"}) :]
     for name in ("inlet_again", "before_coil_again", "air_again", "in_again", "out_again", "gone"):
         assert name in tail
-    assert "total_again" in gone.state.values
+    assert "total_static" in gone.state.values
