@@ -45,7 +45,7 @@ def find_unlocked_open(subject: Subject) -> Iterator[Problem]:
     """Complain where a lock comes off a unit that is open, other than by bringing power back."""
     for passage in subject.hands.passages:
         left = passage.leaving.left
-        is_taken_off = left.get("lock") == "unlocked" and passage.leaving.here["lock"] == "locked"
+        is_taken_off = left.get("lock") == "unlocked" and passage.leaving.here.get("lock") == "locked"
         if is_taken_off and "power" not in left and OPEN in passage.after.due:
             message = f"'{passage.step}' takes the lock off while the unit is open."
             hint = "Close it first, or bring power back as shared/restore-power.yaml does."
@@ -64,7 +64,7 @@ def _endings(subject: Subject) -> Iterator[Passage]:
 
 
 def _ends_with(passage: Passage, condition: str) -> str:
-    return dict(passage.leaving.after)[condition]
+    return dict(passage.leaving.after).get(condition, "")
 
 
 CHECKS = (
