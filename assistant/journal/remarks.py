@@ -106,8 +106,10 @@ def read_remarks(folder: Path) -> Remarks:
     Raises:
         JournalError: when a file is there and cannot be read; damage is never an exception.
     """
-    contents = [_bytes(folder / name) for name in (REMARKS, JOURNAL, REMARKS_TEXT)]
-    return remarks_of(contents[0], contents[1] or b"", contents[2])
+    content, told = _bytes(folder / REMARKS), _bytes(folder / REMARKS_TEXT)
+    if content is None and told is None:
+        return Remarks()
+    return remarks_of(content, _bytes(folder / JOURNAL) or b"", told)
 
 
 def _bytes(file: Path) -> bytes | None:

@@ -1,5 +1,6 @@
 """Whether a session is as it was written, told by line."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from assistant.journal.problem import Fault, Problem
@@ -23,11 +24,22 @@ def verify(path: Path) -> tuple[Problem, ...]:
     Raises:
         JournalError: when the journal cannot be read at all.
     """
+    return read_verified(path).problems
+
+
+def read_verified(path: Path) -> Record:
+    """Read a session with everything that is wrong with it, a seal that it lost among it.
+
+    Args:
+        path: the session's folder or its `journal.jsonl`.
+
+    Raises:
+        JournalError: when the journal cannot be read at all.
+    """
     record = read_journal(path)
     folder = path if path.is_dir() else path.parent
-    return tuple(
-        sorted([*record.problems, *_cut_off(folder, record)], key=lambda problem: problem.line)
-    )
+    found = [*record.problems, *_cut_off(folder, record)]
+    return replace(record, problems=tuple(sorted(found, key=lambda problem: problem.line)))
 
 
 def _cut_off(folder: Path, record: Record) -> tuple[Problem, ...]:
