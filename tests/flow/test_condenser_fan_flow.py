@@ -226,3 +226,38 @@ def test_a_compressor_that_hums_is_left_off(flow: Flow) -> None:
     assert "compressor_over" in gone.steps
     assert "leave/stays_locked" in gone.steps
     assert () == gone.findings
+
+
+def test_what_cannot_be_told_dead_is_told_under_load(flow: Flow) -> None:
+    """A skipped herm section is cleared by C = I / (2 pi f V); a fan section stays untold.
+
+    Source: TRADE section 1 (computed): near 0.8 A a clamp is too coarse for 6 percent.
+    """
+    herm = walk_with(flow, Case(DUAL, "healthy", "hums"), {"cap/herm_section": "skip"})
+    worked = herm.state.values["herm_under_load"].reading
+    assert isinstance(worked, Quantity)
+    assert float(worked.value) == pytest.approx(45.2, abs=0.5)
+    assert () == herm.findings
+    words = {"cap/fan_section": "skip", "too_coarse": "leave it untold"}
+    fan = walk_with(flow, Case(DUAL, "fan_cap_weak", "cuts_out"), words)
+    assert "too_coarse" in fan.steps
+    assert "cap_under_load" not in fan.state.values
+    assert () == fan.findings
+
+
+def test_leads_that_are_apart_are_read_to_frame(flow: Flow) -> None:
+    """Whoever takes the leads apart for the windings reads each one to frame before power is back.
+
+    Source: TRADE section 2, every lead to frame must read OL (common practice).
+    """
+    for complaint in ("fan_dead", "hums", "slow", "cuts_out"):
+        gone = walk_with(flow, Case(SINGLES, "healthy", complaint))
+        assert gone.steps.index("frame/frame_ohms") < gone.steps.index("live/power_on"), complaint
+
+
+def test_a_compressor_is_not_blamed_before_its_capacitor(flow: Flow) -> None:
+    """One that hums with its section never measured leads back to the section, dead and bled."""
+    words = {"cap/herm_section": ("skip",)}
+    gone = walk_with(flow, Case(DUAL, "herm_cap_weak", "hums"), words)
+    assert "herm_first" in gone.steps
+    assert ("herm_weak",) == gone.findings
