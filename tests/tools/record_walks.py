@@ -2,6 +2,7 @@
 
     python tests/tools/record_walks.py FLOW…            look for conversations and write them
     python tests/tools/record_walks.py --retell FLOW…   keep what is heard, tell what it comes to
+    python tests/tools/record_walks.py --trade FLOW…    write only those that use facts of the trade
     python tests/tools/record_walks.py --check FLOW…    replay; exit 1 where a file is not as told
 
 Recording walks every covered fault on the bench, then looks for walks that take what no fault leads
@@ -14,6 +15,7 @@ a dead branch.
 """
 
 import argparse
+import gc
 import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -43,7 +45,6 @@ from assistant.bench.ground import lay_ground  # noqa: E402
 from assistant.flow.library import open_flow  # noqa: E402
 from assistant.walk.walk import Walk  # noqa: E402
 
-BY_HAND = "trade-"
 _LEAST_SHARED = 8
 """Fewer turns than these are told again rather than shared with another file."""
 
@@ -51,21 +52,24 @@ _LEAST_SHARED = 8
 def record(name: str) -> list[Conversation]:
     """Look for the conversations of a flow."""
     flow = open_flow(name)
-    search = Search(Walker(Walk(flow), lay_ground(flow)))
-    search.run()
-    chosen = cover(search.lines, flow)
-    lines = [line for line, _ in chosen]
+    walker = Walker(Walk(flow), lay_ground(flow))
+    search = Search(walker)
+    trade = list(trade_lines(name, walker))
+    own = [line for _, _, line in trade]
+    search.run(own)
+    chosen = cover([line for line in search.lines if line not in own], flow, own)
+    lines = [*own, *(line for line, _ in chosen)]
     further = [*search.limits.values(), *Hunt(search, lines).run()]
-    made = choose_asides(list(_conversations(chosen)), lines, search, further)
-    return made + list(_trade(name, search.walker))
+    made = [_whole(*one) for one in trade]
+    made += _conversations(chosen)
+    return choose_asides(made, lines, search, further)
 
 
-def _trade(flow: str, walker: Walker) -> Iterator[Conversation]:
-    """Make the conversations that use a fact of the trade; each stands by itself."""
-    for name, about, line in trade_lines(flow, walker):
-        told = _told(line)
-        source = {"unit": line.case.unit, "fault": line.case.fault}
-        yield Conversation(name, about, told[0], tuple(told[1:]), source=source)
+def _whole(name: str, about: str, line: Line) -> Conversation:
+    """Make a conversation that stands by itself."""
+    told = _told(line)
+    source = {"unit": line.case.unit, "fault": line.case.fault}
+    return Conversation(name, about, told[0], tuple(told[1:]), source=source)
 
 
 def _told(line: Line) -> list[Told]:
@@ -136,14 +140,9 @@ def _about(line: Line, what: str, base: str, name: str) -> str:
     return f"Complaint {complaint}, {fault} on the bench{again}; found: {found}."
 
 
-def retell(name: str, prefix: str = "") -> list[Conversation]:
-    """Keep what is heard in each file and tell what it comes to now.
-
-    Args:
-        name: the flow.
-        prefix: only files whose names begin so; they go along with no others.
-    """
-    stage = Stage(Walk(open_flow(name)), read_all(name, prefix))
+def retell(name: str) -> list[Conversation]:
+    """Keep what is heard in each file and tell what it comes to now."""
+    stage = Stage(Walk(open_flow(name)), read_all(name))
     return [_retold(stage, one) for one in stage.conversations.values()]
 
 
@@ -182,8 +181,7 @@ def _write_all(name: str, made: Sequence[Conversation], *, is_new: bool) -> None
     folder = HERE / name
     folder.mkdir(exist_ok=True)
     if is_new:
-        by_hand = [file.stem for file in folder.glob(f"{BY_HAND}*.yaml")]
-        clear(folder, [*by_hand, *(one.name for one in made)])
+        clear(folder, [one.name for one in made])
     for one in made:
         write(one, folder)
 
@@ -199,14 +197,19 @@ def main() -> int:
     parser.add_argument("flows", nargs="+")
     parser.add_argument("--check", action="store_true")
     parser.add_argument("--retell", action="store_true")
+    parser.add_argument("--trade", action="store_true")
     arguments = parser.parse_args()
+    gc.disable()  # millions of frozen records that all stay: looking for cycles takes half the time
     wrong: list[str] = []
     for name in arguments.flows:
         if arguments.retell:
             _write_all(name, retell(name), is_new=False)
+        elif arguments.trade:
+            walker = Walker(Walk(open_flow(name)), lay_ground(open_flow(name)))
+            made = [_whole(*one) for one in trade_lines(name, walker)]
+            _write_all(name, made, is_new=False)
         elif not arguments.check:
             _write_all(name, record(name), is_new=True)
-            _write_all(name, retell(name, BY_HAND), is_new=False)
         not_as_told, left = check(name)
         wrong += not_as_told
         files = list((HERE / name).glob("*.yaml"))

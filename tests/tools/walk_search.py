@@ -25,6 +25,7 @@ from assistant.flow.model import (
     InteractiveStep,
     JudgedStep,
     NumberStep,
+    SpokenStep,
     value_name,
 )
 from assistant.quantity import Quantity
@@ -58,8 +59,14 @@ class Search:
         self._planned: set[tuple[Way, str, str]] = set()
         self._stood: set[tuple[str, frozenset[str]]] = set()
 
-    def run(self) -> None:
-        """Search until every way is taken or nothing new was found."""
+    def run(self, first: Iterable[Line] = ()) -> None:
+        """Search until every way is taken or nothing new was found.
+
+        Args:
+            first: lines that are kept already.
+        """
+        for line in first:
+            self.keep(line)
         for case in self._cases():
             self.keep(self.walker.line(case))
         for _ in range(_ROUNDS):
@@ -153,6 +160,19 @@ class Search:
                 way = home(self.flow, name), f"case{position}"
                 if way not in self.taken:
                     self._follow_plan(way, self.plan(case.when))
+            way = home(self.flow, name), "otherwise"
+            if way not in self.taken:
+                self._follow_plan(way, self._plan_otherwise(step))
+
+    def _plan_otherwise(self, step: DecideStep) -> dict[str, list[str]]:
+        """Give other answers than the cases of a decision name, a skip first."""
+        plan: dict[str, list[str]] = {}
+        for clause in (one for case in step.cases for one in case.when):
+            asked = self.flow.steps.get(clause.answer) if isinstance(clause, AnswerIs) else None
+            if isinstance(clause, AnswerIs) and isinstance(asked, SpokenStep):
+                others = [f"choice.{one}" for one in asked.choices if one not in clause.is_]
+                plan[clause.answer] = ["skipped", *others] if asked.skipped else others
+        return {name: marks for name, marks in plan.items() if marks}
 
     def plan(self, clauses: Iterable[object]) -> dict[str, list[str]]:
         """Give marks of answers to give, by step."""
@@ -270,8 +290,8 @@ def goals(line: Line, flow: Flow) -> frozenset[Goal]:
     return frozenset(found)
 
 
-def cover(lines: list[Line], flow: Flow) -> list[tuple[Line, str]]:
-    """Choose few lines that together keep every goal.
+def cover(lines: list[Line], flow: Flow, kept: list[Line]) -> list[tuple[Line, str]]:
+    """Choose few lines that together keep every goal that the kept ones do not.
 
     Those of the bench come first, short ones before long ones.
 
@@ -280,6 +300,7 @@ def cover(lines: list[Line], flow: Flow) -> list[tuple[Line, str]]:
     """
     ahead = [(line, goals(line, flow)) for line in lines]
     left: set[Goal] = set().union(*(own for _, own in ahead))
+    left -= set().union(*(goals(line, flow) for line in kept))
     chosen: list[tuple[Line, str]] = []
     while left:
         best, own = max(ahead, key=lambda pair: _worth(pair[0], pair[1] & left))

@@ -130,9 +130,9 @@ def _data(text: str) -> Told:
 _SOURCE = ("unit", "fault")
 
 
-def read_all(flow: str, prefix: str = "") -> dict[str, Conversation]:
-    """Read the conversations of a flow whose names begin so, by name."""
-    return {file.stem: read(file) for file in sorted((HERE / flow).glob(f"{prefix}*.yaml"))}
+def read_all(flow: str) -> dict[str, Conversation]:
+    """Read all conversations of a flow, by name."""
+    return {file.stem: read(file) for file in sorted((HERE / flow).glob("*.yaml"))}
 
 
 def tell(words: str | None, result: Result) -> Told:
