@@ -15,8 +15,9 @@ from assistant.screens.look import PALETTES, USUAL_THEME, Palette, themes, varia
 
 BREAKPOINTS = [(0, "-narrow"), (72, "-broad"), (110, "-wide")]
 """A screen narrower than 72 columns stacks what a broad one puts side by side."""
-HEIGHTS = [(0, "-low"), (32, "-high")]
-"""A screen of 32 rows has room for air around the words."""
+HEIGHTS = [(0, "-tiny"), (22, "-low"), (32, "-high")]
+"""A screen of 32 rows has room for air around the words; one under 22 rows (a telephone with its
+keyboard open) for what must be answered only."""
 
 
 @runtime_checkable

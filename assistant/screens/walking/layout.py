@@ -28,6 +28,11 @@ WalkScreen.-narrow SidePanel {
 WalkScreen.-narrow SidePanel:focus { border-left: none; border-top: heavy $accent; }
 WalkScreen.-narrow SidePanel LeadsDrawing { display: none; }
 
+WalkScreen.-tiny SidePanel { display: none; }
+WalkScreen.-tiny #standing { display: none; }
+WalkScreen.-tiny KeyLine { max-height: 1; }
+WalkScreen.-tiny AskPanel { margin-top: 0; }
+
 WalkScreen.-high AskPanel .prompt { padding: 1 2; }
 WalkScreen.-high AskPanel .expected { padding: 0 2; }
 WalkScreen.-high AskPanel .seen { padding: 1 2 0 2; }
