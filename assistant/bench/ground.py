@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from assistant.bench.equipment import Equipment
@@ -56,7 +56,7 @@ class Ground:
             flow: the name of the flow that the walk was sent on to.
         """
         known = {part.found_as for part in self.catalogue.parts(fault)} - {""}
-        return bool(known) and bool(known & set(open_flow(flow).covers))
+        return bool(known) and bool(known & _covers(flow))
 
     def is_covered(self, fault: str) -> bool:
         """Whether the flow says that it finds a fault.
@@ -81,6 +81,12 @@ class Ground:
     def not_covered(self) -> tuple[str, ...]:
         """Give the faults that the flow does not cover."""
         return tuple(name for name in self.faults if not self.is_covered(name))
+
+
+@lru_cache(maxsize=32)
+def _covers(flow: str) -> frozenset[str]:
+    """Give the faults that a shipped flow finds."""
+    return frozenset(open_flow(flow).covers)
 
 
 def lay_ground(flow: Flow, files: Iterable[Path] = ()) -> Ground:

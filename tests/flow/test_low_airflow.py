@@ -287,3 +287,30 @@ def test_every_repair_is_proven_by_static_air_and_drop(unit: str, fault: str) ->
     for name in ("inlet_again", "before_coil_again", "air_again", "in_again", "out_again", "gone"):
         assert name in tail
     assert "total_static" in gone.state.values
+
+
+@pytest.mark.parametrize("unit", [ELECTRIC, GAS, HIGH, COOLING_ONLY])
+@pytest.mark.parametrize(
+    ("first", "second", "found"),
+    [
+        ("air_filter_loaded", "air_wheel_dirty", {"filter_loaded", "wheel_dirty"}),
+        ("air_coil_dirty", "air_tap_low", {"coil_dirty", "tap_wrong"}),
+        ("air_return_small", "air_filter_dense", {"return_small", "filter_dense"}),
+        ("air_dampers_shut", "air_duct_off", {"dampers_shut", "duct_off"}),
+    ],
+)
+def test_a_second_cause_behind_the_first_is_found(
+    unit: str, first: str, second: str, found: set[str]
+) -> None:
+    """What proves the first repair shows the second fault, and the walk goes on to it."""
+    gone = walked(unit, f"{first}+{second}", "weak_air")
+    assert found == set(gone.findings)
+    assert "found" == gone.state.outcome
+
+
+@pytest.mark.parametrize("seen", ["runs slow", "it hums", "it is dead"])
+def test_a_motor_that_does_not_come_back_is_left_locked(seen: str) -> None:
+    """A blower that runs otherwise after the power was off is named and left locked out."""
+    gone = walked(ELECTRIC, "air_wheel_dirty", "weak_air", run_again=seen)
+    assert ("wheel_dirty", "motor_not_right") == gone.findings
+    assert "leave/stays_locked" in gone.steps
