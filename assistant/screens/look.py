@@ -24,7 +24,7 @@ class Palette:
         chosen: behind the row or button that is chosen.
         caution: text of a caution.
         caution_ground: behind it.
-        caution_line: around it.
+        caution_line: around it, drawn on its ground.
         good: text of a pass; `marginal`, `fail`, `unsure` likewise.
         good_ground: behind it; `marginal_ground`, `fail_ground`, `unsure_ground` likewise.
     """
@@ -59,7 +59,7 @@ _NIGHT = {
     "chosen": "#2b3a4d",
     "caution": "#100a00",
     "caution_ground": "#ffb52e",
-    "caution_line": "#ffb52e",
+    "caution_line": "#4a2e00",
     "unsure": "#0d1116",
     "unsure_ground": "#c9ced6",
 }

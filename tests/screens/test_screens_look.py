@@ -12,7 +12,7 @@ from assistant.screens.look import PALETTES, PURPOSES, variables
 
 GROUNDS = ("ground", "panel")
 READ = ("text", "faint", "accent")
-MARKS = ("line", "accent", "caution-line", "good-ground", "marginal-ground", "fail-ground")
+MARKS = ("line", "accent", "good-ground", "marginal-ground", "fail-ground")
 
 DEUTERANOPIA = (
     (0.367322, 0.860646, -0.227968),
@@ -69,6 +69,16 @@ def test_marks_hold_three_to_one(theme: str) -> None:
         if pair not in let_off
     }
     assert {pair: ratio for pair, ratio in found.items() if ratio < MARK_RATIO} == {}
+
+
+@pytest.mark.parametrize("theme", PALETTES)
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_a_caution_has_an_edge(theme: str, ground: str) -> None:
+    """Its line stands 3:1 from its own ground, and line or ground 3:1 from what is around it."""
+    colours = variables(PALETTES[theme])
+    assert contrast(colours["caution-line"], colours["caution-ground"]) >= MARK_RATIO
+    edges = [contrast(colours[f"caution-{part}"], colours[ground]) for part in ("line", "ground")]
+    assert max(edges) >= MARK_RATIO
 
 
 @pytest.mark.parametrize("theme", [name for name in PALETTES if name.endswith("-safe")])

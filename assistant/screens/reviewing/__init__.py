@@ -1,0 +1,1 @@
+"""Reviewing: the list of sessions, one session opened, replayed, judged again, compared, signed."""
