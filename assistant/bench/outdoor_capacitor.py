@@ -7,8 +7,6 @@ FAN = frozenset({"dual_common", "dual_fan"})
 HERM = frozenset({"dual_common", "dual_herm"})
 ENDS = frozenset({"dual_fan", "dual_herm"})
 SINGLE = frozenset({"capacitor_1", "capacitor_2"})
-SHORTED_UF = 0.0
-"""Microfarads that are as good as none."""
 
 
 def capacitor_ohms(part: OutdoorCapacitor, first: str, second: str) -> tuple[float | None, bool]:

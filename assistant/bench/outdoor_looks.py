@@ -18,6 +18,9 @@ HEAD_PRESSURE_SHARE = 0.7
 """Flow over design below which the compressor cuts out on its pressure switch (common practice, no
 source)."""
 _CLEAN_DROP = 0.12
+"""What a clean coil holds back at the design flow, inches of water (common practice, no source)."""
+_PITTED_OHMS = 0.05
+"""Ohms of a closed contact above which it is seen to be pitted (common practice, no source)."""
 
 
 class OutdoorLooks(OutdoorStand):
@@ -175,11 +178,8 @@ def _contactor_look(stand: OutdoorLooks) -> str:
 
 def _contacts_look(stand: OutdoorLooks) -> str:
     part = stand.unit.contactor
-    is_bad = part.pole_1 != "works" or part.pole_2 != "works" or part.contact_ohms > _PITTED
+    is_bad = part.pole_1 != "works" or part.pole_2 != "works" or part.contact_ohms > _PITTED_OHMS
     return "contacts_burnt" if is_bad else "contacts_good"
-
-
-_PITTED = 0.05
 
 
 def _shell_heat(stand: OutdoorLooks) -> str:

@@ -40,7 +40,6 @@ class OutdoorStand:
         self.unit = unit
         self.is_calling, self.is_powered = is_calling, is_powered
 
-    # ---- the contactor and its call
     @cached_property
     def call_volts(self) -> float:
         """Give the volts between Y and C at the outdoor unit."""
@@ -75,7 +74,6 @@ class OutdoorStand:
         second = part.pole_2 == "welded" or (part.pole_2 == "works" and is_in)
         return Poles(first, second or part.poles == 1)
 
-    # ---- fan and compressor
     def _fan_with(self, *, is_powered: bool) -> Stand:
         inner = fan_unit(self.unit, self.poles)
         return Stand(inner, is_calling=self.poles.first, is_powered=is_powered)
@@ -123,7 +121,6 @@ class OutdoorStand:
         """Give the compressor's line amps and those of its start winding."""
         return self._compressor_currents if self.has_compressor_volts else (0.0, 0.0)
 
-    # ---- meters
     def read(self, quantity: QuantityKind, first: str, second: str) -> float | None:
         """Give what is between two places, in the base unit of the meters; None: over limit."""
         match quantity:
