@@ -49,3 +49,26 @@ def replay(
     from assistant.desk.replaying import replay_session
 
     return replay_session(session, flow, sessions)
+
+
+@app.command
+def review(
+    directory: Path | None = None,
+    *,
+    sessions: Path | None = None,
+    thorough: bool = False,
+    tech: str | None = None,
+) -> int:
+    """Read sessions, replay them, remark on them and sign them off.
+
+    Without a terminal (in a pipe) the list is printed, one session a line.
+
+    Args:
+        directory: the folder that holds the sessions, or one session's folder.
+        sessions: the same, as other commands name it.
+        thorough: look every session through for flags and damage before the list is printed.
+        tech: the name that remarks are signed with.
+    """
+    from assistant.desk.reviewing import review_sessions
+
+    return review_sessions(directory or sessions, is_thorough=thorough, author=tech)

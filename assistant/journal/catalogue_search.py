@@ -66,6 +66,17 @@ class Search:
         """Fold each session's words once, so that each letter typed costs little."""
         object.__setattr__(self, "_texts", tuple(_all_words(gist) for gist in self.gists))
 
+    def with_changed(self, changed: Iterable[Gist]) -> "Search":
+        """Give the same search with other gists in place of those of the same name."""
+        by_name = {gist.name: gist for gist in changed}
+        gists = tuple(by_name.get(gist.name, gist) for gist in self.gists)
+        search = object.__new__(Search)
+        object.__setattr__(search, "gists", gists)
+        texts = zip(self.gists, self._texts, gists, strict=True)
+        kept = tuple(text if old is new else _all_words(new) for old, text, new in texts)
+        object.__setattr__(search, "_texts", kept)
+        return search
+
     def find(self, wanted: Wanted) -> tuple[Gist, ...]:
         """Give the sessions that have every word and pass every filter."""
         plain, fields = _parted(wanted.words)

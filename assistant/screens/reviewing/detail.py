@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from rich.text import Text
+from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
 from assistant.screens.widgets.blocks import VerdictBlock, VerdictFacts, Words
@@ -30,9 +31,9 @@ class Detail(VerticalScroll, can_focus=True):
         super().__init__(id=id)
         self._verdict: VerdictFacts | None = None
 
-    def compose(self) -> list[Words]:  # type: ignore[override]
+    def compose(self) -> ComposeResult:
         """Lay out the words."""
-        return [Words("", id="words")]
+        yield Words("", id="words")
 
     def show(self, lines: Sequence[tuple[str, str]], verdict: VerdictFacts | None = None) -> None:
         """Show other words."""

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from textual.screen import Screen
+
 from assistant.flow.linked import Flow
 from assistant.journal.writer import Clock
 
@@ -25,3 +27,15 @@ class Handed:
     load: Callable[[str], Flow]
     author: str = ""
     play: Callable[[Path], None] | None = None
+
+
+_BASE = 2
+"""The application's own blank screen and the one it was opened with."""
+
+
+def leave(screen: Screen[None]) -> None:
+    """Go back to the screen this one was opened from; leave where it is the first."""
+    if len(screen.app.screen_stack) > _BASE:
+        screen.dismiss()
+    else:
+        screen.app.exit(0)

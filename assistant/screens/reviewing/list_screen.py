@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Horizontal
 from textual.message import Message
+from textual.screen import Screen
 from textual.widgets import Input
 from textual.worker import get_current_worker
 
@@ -18,8 +19,7 @@ from assistant.journal.catalogue import list_gists, remember, stamp_of, with_loo
 from assistant.journal.catalogue_search import Search, Wanted
 from assistant.journal.flags import FLAG_KINDS, flag_words
 from assistant.journal.gist import Gist, look_through
-from assistant.screens.app import Leavable
-from assistant.screens.reviewing.handed import Handed
+from assistant.screens.reviewing.handed import Handed, leave
 from assistant.screens.reviewing.roll import Roll, columns, fit
 from assistant.screens.reviewing.session_screen import SessionScreen
 from assistant.screens.reviewing.wording import found_words, minute_words, state_words, tidy
@@ -73,7 +73,7 @@ class ListFailed(Message):
         self.sentence = sentence
 
 
-class ListScreen(Leavable):
+class ListScreen(Screen[None]):
     """Lists the sessions of a folder.
 
     Args:
@@ -301,8 +301,8 @@ class ListScreen(Leavable):
         self.query_one(Roll).focus()
 
     def action_leave(self) -> None:
-        """Leave the review."""
-        self.ask_to_leave()
+        """Leave the review: back to where it was opened from."""
+        leave(self)
 
 
 def _next(names: Sequence[str], name: str) -> str:

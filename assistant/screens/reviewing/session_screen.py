@@ -8,12 +8,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.message import Message
+from textual.screen import Screen
 
 from assistant.errors import RungsideError
-from assistant.screens.app import Leavable
 from assistant.screens.reviewing.compare_screen import CompareScreen
 from assistant.screens.reviewing.detail import Detail
-from assistant.screens.reviewing.handed import Handed
+from assistant.screens.reviewing.handed import Handed, leave
 from assistant.screens.reviewing.judge_screen import JudgeScreen
 from assistant.screens.reviewing.opened import Opened, open_session
 from assistant.screens.reviewing.remark_screens import RemarkScreen, SignScreen
@@ -56,7 +56,7 @@ class Unreadable(Message):
         self.sentence = sentence
 
 
-class SessionScreen(Leavable):
+class SessionScreen(Screen[None]):
     """Shows one session.
 
     Args:
@@ -215,7 +215,7 @@ class SessionScreen(Leavable):
 
     def action_back(self) -> None:
         """Go back to the list, or leave where there is none."""
-        self.dismiss()
+        leave(self)
 
 
 def title_words(opened: Opened) -> str:

@@ -1,0 +1,204 @@
+"""A session replayed: turn after turn at a chosen speed, or step by step."""
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, VerticalScroll
+from textual.screen import Screen
+
+from assistant.errors import RungsideError
+from assistant.screens.reviewing.clips import find_clip
+from assistant.screens.reviewing.handed import Handed
+from assistant.screens.reviewing.opened import Opened
+from assistant.screens.reviewing.pacing import is_shortened, next_speed, wait_seconds
+from assistant.screens.reviewing.turns import OWN, TurnFacts
+from assistant.screens.reviewing.wording import clock_words, span_words, tidy
+from assistant.screens.widgets.blocks import Words
+from assistant.screens.widgets.conversation import Conversation, Entry
+from assistant.screens.widgets.key_line import KeyLine
+from assistant.screens.words import KeyHint, spaced
+
+if TYPE_CHECKING:
+    from textual.timer import Timer
+
+HINTS = (
+    KeyHint("Space", "play or pause"),
+    KeyHint("Right", "next turn"),
+    KeyHint("Left", "back"),
+    KeyHint("+", "faster"),
+    KeyHint("-", "slower"),
+    KeyHint("Home", "from the start"),
+    KeyHint("P", "play its sound"),
+    KeyHint("PgUp/PgDn", "scroll"),
+    KeyHint("F9", "theme"),
+    KeyHint("Esc", "back to the session"),
+)
+_BEFORE = 20
+"""So many turns before the present one stand above it."""
+
+
+class ReplayScreen(Screen[None]):
+    """Replays one session.
+
+    Args:
+        handed: what the review works with.
+        opened: the session.
+        start: the turn to begin with.
+    """
+
+    DEFAULT_CSS = """
+    ReplayScreen { layout: vertical; }
+    ReplayScreen #head { height: auto; background: $panel; padding: 0 1; }
+    ReplayScreen #title { text-style: bold; }
+    ReplayScreen #pace { color: $faint; }
+    ReplayScreen #talk { height: 1fr; padding: 0 1; background: $ground; }
+    ReplayScreen #talk:focus { background: $ground; }
+    ReplayScreen #notice { padding: 0 1; text-style: bold; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "play_or_pause", "Play or pause", priority=True),
+        Binding("right,n", "step(1)", "Next turn", priority=True),
+        Binding("left,b", "step(-1)", "Back", priority=True),
+        Binding("plus,equals_sign", "speed(1)", "Faster"),
+        Binding("minus", "speed(-1)", "Slower"),
+        Binding("home", "restart", "From the start", priority=True),
+        Binding("p", "play_clip", "Play its sound"),
+        Binding("escape,q", "back", "Back"),
+    ]
+
+    def __init__(self, handed: Handed, opened: Opened, start: int = 0) -> None:
+        super().__init__()
+        self._handed, self._opened = handed, opened
+        self.place = min(start, len(opened.turns) - 1)
+        self.speed = 1.0
+        self.is_playing = False
+        self._timer: Timer | None = None
+
+    def compose(self) -> ComposeResult:
+        """Lay out where it stands, the conversation and the keys."""
+        with Container(id="head"):
+            yield Words("", id="title")
+            yield Words("", id="pace")
+        with VerticalScroll(id="talk"):
+            yield Conversation(id="conversation")
+        yield Words("", id="notice")
+        yield KeyLine(HINTS, id="keys")
+
+    async def on_mount(self) -> None:
+        """Show the first turn."""
+        self.query_one("#talk").focus()
+        await self._show_from()
+
+    @property
+    def turn(self) -> TurnFacts:
+        """Give the present turn."""
+        return self._opened.turns[self.place]
+
+    async def _show_from(self) -> None:
+        """Show the present turn with those before it."""
+        conversation = self.query_one(Conversation)
+        await conversation.remove_children()
+        first = max(self.place - _BEFORE, 0)
+        for turn in self._opened.turns[first : self.place + 1]:
+            conversation.add(turn_entries(turn))
+        self._tell()
+
+    def _tell(self) -> None:
+        turn, count = self.turn, len(self._opened.turns)
+        where = f"Turn {self.place} of {count - 1} · {clock_words(turn.time)} · {spaced(turn.step)}"
+        self.query_one("#title", Words).update(where.rstrip(" ·"))
+        state = "Playing" if self.is_playing else "Paused"
+        self.query_one("#pace", Words).update(f"{state} · speed {self.speed:g}x{self._ahead()}")
+        kept = "A sound was kept of this turn: P plays it." if turn.clip else ""
+        self.query_one("#notice", Words).update(kept)
+        self.call_after_refresh(self.query_one("#talk", VerticalScroll).scroll_end, animate=False)
+
+    def _ahead(self) -> str:
+        """Say what comes next, and whether the pause before it is shortened."""
+        turns = self._opened.turns
+        if self.place + 1 >= len(turns):
+            return " · the end"
+        ahead = turns[self.place + 1]
+        told = f" · next came after {span_words(ahead.seconds)}"
+        return f"{told} (shortened)" if is_shortened(ahead) else told
+
+    def _plan(self) -> None:
+        """Set the time of the next turn, where it is playing."""
+        if self._timer is not None:
+            self._timer.stop()
+            self._timer = None
+        if self.is_playing and self.place + 1 < len(self._opened.turns):
+            wait = wait_seconds(self._opened.turns, self.place + 1, self.speed)
+            self._timer = self.set_timer(max(wait, 0.05), self._play_on)
+        elif self.is_playing:
+            self.is_playing = False
+
+    async def _play_on(self) -> None:
+        await self._go(1)
+
+    async def _go(self, steps: int) -> None:
+        last = len(self._opened.turns) - 1
+        place = min(max(self.place + steps, 0), last)
+        if steps == 1 and place == self.place + 1:
+            self.place = place
+            self.query_one(Conversation).add(turn_entries(self.turn))
+        elif place != self.place:
+            self.place = place
+            await self._show_from()
+        self._plan()
+        self._tell()
+
+    def action_play_or_pause(self) -> None:
+        """Play, or pause."""
+        self.is_playing = not self.is_playing
+        self._plan()
+        self._tell()
+
+    async def action_step(self, steps: int) -> None:
+        """Go a turn on or back by hand; it is paused then."""
+        self.is_playing = False
+        await self._go(steps)
+
+    def action_speed(self, steps: int) -> None:
+        """Play faster or slower."""
+        self.speed = next_speed(self.speed, steps)
+        self._plan()
+        self._tell()
+
+    async def action_restart(self) -> None:
+        """Go to the start."""
+        self.is_playing = False
+        self.place = 0
+        self._plan()
+        await self._show_from()
+
+    def action_play_clip(self) -> None:
+        """Play the sound that was kept of this turn."""
+        notice = self.query_one("#notice", Words)
+        try:
+            file = find_clip(self._opened.folder, self.turn.clip)
+        except RungsideError as error:
+            notice.update(str(error))
+            return
+        play = self._handed.play
+        if play is None:
+            notice.update(f"No loudspeaker was found here. The sound is {file}.")
+            return
+        notice.update("Playing its sound.")
+        self.run_worker(lambda: play(file), thread=True, name="clip", exit_on_error=False)
+
+    def action_back(self) -> None:
+        """Go back to the session."""
+        self.is_playing = False
+        self._plan()
+        self.dismiss()
+
+
+def turn_entries(turn: TurnFacts) -> tuple[Entry, ...]:
+    """Give a turn as entries of a conversation; what was asked already stands above it."""
+    return tuple(
+        Entry(one.who, tidy(one.text), is_own=one.who == OWN)
+        for one in turn.told
+        if one.who != "Asked"
+    )
