@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
+from assistant.checks.table import check_flow
 from assistant.desk.errors import DeskError
 from assistant.flow.library import open_flow, shipped
 from assistant.flow.linked import Flow
 from assistant.flow.problems import FlowError
-from assistant.flow.safety import check_paths
 from assistant.journal.account import Account, give_account
 from assistant.journal.reading import Record, read_journal
 from assistant.journal.sessions import default_sessions_folder, find_session
@@ -16,13 +16,13 @@ from assistant.walk.hearing import Bench, stand_at
 
 
 def load_safe_flow(name: str) -> Flow:
-    """Load a flow and follow every path of it; an unsafe one does not load.
+    """Load a flow and check it; one with an error does not load.
 
     Raises:
         FlowError: when it is missing, broken or unsafe.
     """
     flow = open_flow(name)
-    problems = check_paths(flow)
+    problems = [problem for problem in check_flow(flow) if problem.severity == "error"]
     if problems:
         raise FlowError(problems)
     return flow
