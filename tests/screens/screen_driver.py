@@ -12,7 +12,7 @@ from textual.widgets import Input
 
 from assistant.desk.desk import Desk
 from assistant.desk.errands import WalkErrand
-from assistant.desk.opening import load_safe_flow
+from assistant.flow.library import open_flow
 from assistant.journal.session import Session
 from assistant.screens.app import RungsideApp
 from assistant.screens.look import USUAL_THEME
@@ -45,7 +45,7 @@ def make_desk(sessions: Path, *, mute: bool = True) -> Desk:
     return Desk(Settings(sessions=sessions, tech="R.K."), is_mute=mute)
 
 
-load_once = lru_cache(load_safe_flow)
+load_once = lru_cache(open_flow)
 """Loads a flow once for all tests."""
 
 
