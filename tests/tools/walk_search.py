@@ -240,7 +240,7 @@ class Search:
             if state.turn is not Turn.ANSWER or state.step in used:
                 return None
             used.add(state.step)
-            if marks is None:
+            if not marks:
                 return line.ours.get(state.step)
             if marks[0].startswith("="):
                 return marks[0][1:]
