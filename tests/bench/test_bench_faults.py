@@ -32,6 +32,7 @@ LIVE = {"supply", "control", "motor_lead", "capacitor", "frame"}
 OUTSIDE = {
     *("gas_smell", "done_before", "site", "footing", "roof_edge", "training", "start_try"),
     *("repair", "cold_soak", "measured_twice"),
+    *("trouble", "indoor_air", "outdoors"),  # which flow, before any unit is looked at
 }
 """Observations that tell of the site, the technician or the work."""
 CHANGE: TypeAdapter[Change] = TypeAdapter(Change)
