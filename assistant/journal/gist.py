@@ -21,6 +21,8 @@ from assistant.journal.verifying import read_verified
 LONGEST_NOTES = 20_000
 """So many characters of a session's notes are searched."""
 
+NOTHING = "The journal holds no whole line."
+
 
 @dataclass(frozen=True, slots=True)
 class Gist:
@@ -77,6 +79,8 @@ def glance(folder: Path, stamp: str = "") -> Gist:
     except (OSError, JournalError) as error:
         return Gist(folder.name, stamp, damage=f"It cannot be read: {_reason(error)}")
     lines = list(_lines(_few(content)))
+    if b"\n" not in content:
+        return Gist(folder.name, stamp, outcome="", damage=NOTHING)
     is_sealed = bool(lines) and content.endswith(b"\n") and is_sound_seal(lines[-1])
     return replace(_told(folder.name, stamp, lines), is_sealed=is_sealed, signed=signed)
 
@@ -95,6 +99,8 @@ def look_through(folder: Path, stamp: str = "") -> Gist:
         return Gist(folder.name, stamp, is_looked=True, damage=why)
     damage = [problem.sentence for problem in record.damage]
     damage += [f"In the remarks: {problem.sentence}" for problem in remarks.damage]
+    if not record.lines:
+        damage.insert(0, NOTHING)
     counts = Counter(flag.kind for flag in find_flags(record))
     return replace(
         _told(folder.name, stamp, record.lines),
@@ -167,7 +173,7 @@ def _told(name: str, stamp: str, lines: Iterable[Line]) -> Gist:
         unit=str(head.get("unit", "")),
         flow=str(head.get("flow", "")),
         title=str(head.get("title", "")),
-        outcome=told.outcome,
+        outcome=told.outcome if head else "",
         findings=tuple(dict.fromkeys(part for _, part in told.found)),
         notes="\n".join(told.notes)[:LONGEST_NOTES],
     )

@@ -18,7 +18,7 @@ from assistant.journal.reading import read_journal
 from assistant.screens.reviewing.comparing import Pair, draw_visits, pair_values, visits_of
 from assistant.screens.reviewing.handed import Handed
 from assistant.screens.reviewing.opened import Opened
-from assistant.screens.reviewing.roll import Roll, columns
+from assistant.screens.reviewing.roll import Roll, columns, fit
 from assistant.screens.reviewing.wording import found_words, minute_words, tidy, value_words
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
@@ -139,9 +139,10 @@ class CompareScreen(Screen[None]):
     def _pair_row(self, place: int, width: int) -> tuple[str, ...]:
         pair = self.pairs[place]
         this, that = ("not taken" if v is None else value_words(v) for v in (pair.one, pair.other))
-        size = 12 if width < _BROAD else 16
-        cells = [(spaced(pair.id), 0), (this, size), (that, size), (pair.difference, size + 2)]
-        return (columns(cells, width, gap=1),)
+        values = [(this, 14), (that, 14), (pair.difference, 0)]
+        if width >= _BROAD:
+            return (columns([(spaced(pair.id), width - 52), *values], width, gap=1),)
+        return (fit(spaced(pair.id), width), columns([("", 1), *values], width, gap=1))
 
     @on(Roll.Marked, "#visits")
     def compare(self, message: Roll.Marked) -> None:
@@ -150,7 +151,9 @@ class CompareScreen(Screen[None]):
             return
         place = self.query_one("#pairs", Roll).place
         self.pairs = pair_values(self._opened.account, self._visits[message.roll.place][1])
-        self.query_one("#pairs", Roll).show_items(len(self.pairs), self._pair_row, place=place)
+        self.query_one("#pairs", Roll).show_items(
+            len(self.pairs), self._pair_row, rows=self._rows, place=place
+        )
 
     @on(Roll.Marked, "#pairs")
     def show_chart(self, message: Roll.Marked) -> None:
@@ -168,9 +171,13 @@ class CompareScreen(Screen[None]):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        place = self.query_one("#pairs", Roll).place
-        if place < len(self.pairs):
-            self._draw_chart(self.pairs[place].id)
+        roll = self.query_one("#pairs", Roll)
+        roll.show_items(len(self.pairs), self._pair_row, rows=self._rows, place=roll.place)
+
+    @property
+    def _rows(self) -> int:
+        """Give how many rows a pair takes."""
+        return 1 if self.size.width >= _BROAD + _MARGIN else 2
 
     def action_back(self) -> None:
         """Go back to the session."""
@@ -178,3 +185,5 @@ class CompareScreen(Screen[None]):
 
 
 _BROAD = 70
+_MARGIN = 4
+"""What the list's own mark, its scrollbar and its focus line take."""

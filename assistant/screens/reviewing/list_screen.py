@@ -22,7 +22,13 @@ from assistant.journal.gist import Gist, look_through
 from assistant.screens.reviewing.handed import Handed, leave
 from assistant.screens.reviewing.roll import Roll, columns, fit
 from assistant.screens.reviewing.session_screen import SessionScreen
-from assistant.screens.reviewing.wording import found_words, minute_words, state_words, tidy
+from assistant.screens.reviewing.wording import (
+    found_words,
+    minute_words,
+    state_words,
+    tidy,
+    unit_words,
+)
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
 from assistant.screens.words import OUTCOME_WORDS, KeyHint, counted
@@ -311,10 +317,11 @@ def _next(names: Sequence[str], name: str) -> str:
 
 def gist_rows(gist: Gist, width: int) -> tuple[str, ...]:
     """Give a session's rows in the list: one where there is room, else two."""
-    unit, tech = tidy(gist.unit) or "no unit", tidy(gist.technician) or "nobody named"
+    unit = unit_words(gist)
+    tech = tidy(gist.technician) or "nobody named"
     when, found, state = minute_words(gist.started), found_words(gist), state_words(gist)
     if width >= _WIDE - 2:
-        cells = [(when, 16), (tech, 8), (unit, 22), (tidy(gist.flow), 16), (found, 0), (state, 34)]
+        cells = [(when, 16), (tech, 6), (unit, 20), (tidy(gist.flow), 12), (found, 0), (state, 30)]
         return (columns(cells, width),)
     first = columns([(when, 16), (tech, 6), (unit, 0)], width)
     return (first, fit(f"  {found} · {state}", width))
@@ -322,7 +329,12 @@ def gist_rows(gist: Gist, width: int) -> tuple[str, ...]:
 
 def gist_more(gist: Gist) -> str:
     """Tell what a session's row may have cut: its unit, what was found, what is wrong with it."""
-    parts = [tidy(gist.unit), found_words(gist), tidy(gist.title), gist.damage or state_words(gist)]
+    parts = [
+        unit_words(gist),
+        found_words(gist),
+        tidy(gist.title),
+        gist.damage or state_words(gist),
+    ]
     text = " · ".join(part for part in parts if part)
     return text if len(text) <= _LONGEST else f"{text[:_LONGEST]} …"
 

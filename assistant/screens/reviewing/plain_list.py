@@ -3,7 +3,13 @@
 from collections.abc import Iterator, Sequence
 
 from assistant.journal.gist import Gist
-from assistant.screens.reviewing.wording import found_words, minute_words, state_words, tidy
+from assistant.screens.reviewing.wording import (
+    found_words,
+    minute_words,
+    state_words,
+    tidy,
+    unit_words,
+)
 from assistant.screens.words import counted
 
 
@@ -13,7 +19,7 @@ def plain_lines(gists: Sequence[Gist]) -> Iterator[str]:
         parts = [
             minute_words(gist.started),
             tidy(gist.technician) or "nobody named",
-            tidy(gist.unit) or "no unit",
+            unit_words(gist),
             tidy(gist.flow) or "no flow",
             found_words(gist),
             state_words(gist),

@@ -101,7 +101,7 @@ class ReplayScreen(Screen[None]):
         await conversation.remove_children()
         first = max(self.place - _BEFORE, 0)
         for turn in self._opened.turns[first : self.place + 1]:
-            conversation.add(turn_entries(turn))
+            await conversation.add(turn_entries(turn))
         self._tell()
 
     def _tell(self) -> None:
@@ -142,7 +142,7 @@ class ReplayScreen(Screen[None]):
         place = min(max(self.place + steps, 0), last)
         if steps == 1 and place == self.place + 1:
             self.place = place
-            self.query_one(Conversation).add(turn_entries(self.turn))
+            await self.query_one(Conversation).add(turn_entries(self.turn))
         elif place != self.place:
             self.place = place
             await self._show_from()

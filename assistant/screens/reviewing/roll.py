@@ -36,8 +36,8 @@ class Roll(ScrollView, can_focus=True):
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"roll--chosen", "roll--plain", "roll--second"}
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up,k", "go(-1)", "Up", show=False),
-        Binding("down,j", "go(1)", "Down", show=False),
+        Binding("up", "go(-1)", "Up", show=False),
+        Binding("down", "go(1)", "Down", show=False),
         Binding("pageup", "go_page(-1)", "Page up", show=False),
         Binding("pagedown", "go_page(1)", "Page down", show=False),
         Binding("home", "go_to(0)", "First", show=False),
@@ -54,12 +54,22 @@ class Roll(ScrollView, can_focus=True):
             super().__init__()
             self.roll, self.place = roll, place
 
+        @property
+        def control(self) -> "Roll":
+            """Give the list, so that a handler can name which one."""
+            return self.roll
+
     class Chosen(Message):
         """The marked item is wanted."""
 
         def __init__(self, roll: "Roll", place: int) -> None:
             super().__init__()
             self.roll, self.place = roll, place
+
+        @property
+        def control(self) -> "Roll":
+            """Give the list, so that a handler can name which one."""
+            return self.roll
 
     def __init__(self, empty: str = "Nothing here.", *, id: str | None = None) -> None:  # noqa: A002 - the library's name
         super().__init__(id=id)
@@ -141,7 +151,7 @@ class Roll(ScrollView, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """Draw one row of the screen."""
-        width = self.size.width
+        width = self.scrollable_content_region.width
         row = y + self.scroll_offset.y
         place, part = divmod(row, self._rows)
         if place >= self._count:

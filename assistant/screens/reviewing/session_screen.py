@@ -1,5 +1,6 @@
 """One session opened: its sections by number, the marked item in full, and what can be done."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import ClassVar
 
@@ -45,7 +46,7 @@ class Ready(Message):
 
     def __init__(self, opened: Opened) -> None:
         super().__init__()
-        self.opened = opened
+        self.opened, self.sections = opened, sections_of(opened)
 
 
 class Unreadable(Message):
@@ -125,7 +126,7 @@ class SessionScreen(Screen[None]):
     def show_session(self, message: Ready) -> None:
         """Show the session."""
         self.opened = message.opened
-        self._sections = sections_of(message.opened)
+        self._sections = message.sections
         self.query_one("#title", Words).update(title_words(message.opened))
         self.query_one("#standing", Words).update(standing_words(message.opened))
         self._show_section(self.section)
@@ -133,14 +134,18 @@ class SessionScreen(Screen[None]):
     def _show_section(self, number: int) -> None:
         self.section = number
         section = self._sections[number]
-        names = [
-            f"[{n} {one.name} {len(one.items)}]" if n == number + 1 else f" {n} {one.name} "
-            for n, one in enumerate(self._sections, start=1)
-        ]
-        self.query_one("#sections", Words).update("".join(names))
+        self._show_names()
         roll = self.query_one(Roll)
         roll.set_empty(section.empty)
         roll.show_items(len(section.items), self._row, place=self._places[number])
+
+    def _show_names(self) -> None:
+        rows = name_rows(self._sections, self.section, max(self.size.width - 2, 1))
+        self.query_one("#sections", Words).update("\n".join(rows))
+
+    def on_resize(self) -> None:
+        """Break the sections' names for the new width."""
+        self._show_names()
 
     def _row(self, place: int, width: int) -> tuple[str, ...]:
         return (self._sections[self.section].items[place].draw(width),)
@@ -242,3 +247,15 @@ def standing_words(opened: Opened) -> str:
         parts.append("REMARKS DAMAGED, see 6")
     parts.append(counted(len(opened.flags), "flag"))
     return " · ".join(parts)
+
+
+def name_rows(sections: Sequence[Section], chosen: int, width: int) -> tuple[str, ...]:
+    """Give the sections' names, broken between them; the chosen one in brackets, with its count."""
+    rows = [""]
+    for place, one in enumerate(sections):
+        name = f"{place + 1} {one.name}"
+        name = f"[{name} {len(one.items)}]" if place == chosen else f" {name} "
+        if rows[-1] and len(rows[-1]) + len(name) > width:
+            rows.append("")
+        rows[-1] += name
+    return tuple(rows)

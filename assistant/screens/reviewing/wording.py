@@ -68,7 +68,12 @@ def found_words(gist: Gist) -> str:
     """Say what a session found, or how it ended."""
     if gist.findings:
         return tidy("; ".join(gist.findings))
-    return OUTCOME_WORDS.get(gist.outcome, tidy(gist.outcome)) or "Not known"
+    return OUTCOME_WORDS.get(gist.outcome, tidy(gist.outcome)) or "What it came to is not known"
+
+
+def unit_words(gist: Gist) -> str:
+    """Name a session's unit; the folder where the record does not even say how it began."""
+    return tidy(gist.unit) or ("no unit named" if gist.started else f"folder {tidy(gist.name)}")
 
 
 def state_words(gist: Gist) -> str:
