@@ -9,9 +9,11 @@ from textual.screen import Screen
 from assistant.desk.desk import Desk
 from assistant.desk.errands import PracticeErrand, WalkErrand
 from assistant.desk.output import show, tell_end
+from assistant.desk.reviewing import review_screen
 from assistant.flow.library import find_flow, flow_names
 from assistant.journal.account import give_account
 from assistant.journal.reading import read_journal
+from assistant.journal.sessions import default_sessions_folder
 from assistant.screens.app import RungsideApp
 from assistant.screens.starting import FlowCard, StartScreen
 from assistant.screens.walking.screen import WalkScreen
@@ -95,9 +97,10 @@ class Screens:
         """Say what can be heard and said here."""
         return self._desk.facts()[0]
 
-    def review(self) -> Screen[None] | None:
+    def review(self) -> Screen[None]:
         """Make the screen of the sessions."""
-        return None
+        settings = self._desk.settings
+        return review_screen(settings.sessions or default_sessions_folder(), settings.tech)
 
 
 def _title(file: Path, name: str) -> str:

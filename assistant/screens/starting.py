@@ -64,8 +64,8 @@ class Counter(Protocol):
     def examine(self) -> Sequence[str]:
         """Say what can be heard and said here, in lines; may take seconds."""
 
-    def review(self) -> Screen[None] | None:
-        """Make the screen of the sessions; None where there is none."""
+    def review(self) -> Screen[None]:
+        """Make the screen of the sessions."""
 
 
 class _Menu(Screen[None]):
@@ -127,9 +127,7 @@ class StartScreen(_Menu):
         elif chosen == DOCTOR:
             self.app.push_screen(DoctorScreen(self._counter))
         else:
-            screen = self._counter.review()
-            if screen is not None:
-                self.app.push_screen(screen)
+            self.app.push_screen(self._counter.review())
 
 
 class FlowScreen(_Menu):

@@ -11,6 +11,7 @@ from textual.widgets import Input
 from assistant.desk.desk import Desk
 from assistant.desk.showing import Screens
 from assistant.screens.app import RungsideApp
+from assistant.screens.reviewing.list_screen import ListScreen
 from assistant.screens.starting import DoctorScreen, FlowCard, FlowScreen, StartScreen
 from assistant.screens.walking.screen import WalkScreen
 from assistant.settings import Settings
@@ -41,7 +42,7 @@ class Counter:
         """Say what is here."""
         return ("recogniser sphinx: ready", "microphones: none")
 
-    def review(self) -> Screen[None] | None:
+    def review(self) -> Screen[None]:
         """Hand over the sessions' screen."""
         self.asked.append(("review",))
         return Screen()
@@ -137,3 +138,16 @@ def test_the_desk_lists_every_shipped_flow_by_its_title() -> None:
     cards = Screens(Desk(Settings(), is_mute=True)).flows()
     assert list(flow_names()) == [card.id for card in cards]
     assert all(card.title and card.title != card.id for card in cards)
+
+
+def test_the_sessions_open_from_the_start_and_lead_back(tmp_path: Path) -> None:
+    """The desk's own review opens on the folder of the settings; its leaving key leads back."""
+    desk = Desk(Settings(sessions=tmp_path), is_mute=True)
+
+    async def script(seat: Seat) -> None:
+        await seat.press("down", "enter")
+        await seat.until(lambda: isinstance(seat.app.screen, ListScreen), "the sessions")
+        await seat.press("q")
+        await seat.until(lambda: isinstance(seat.app.screen, StartScreen), "the start")
+
+    run_app(RungsideApp(StartScreen(Screens(desk))), script)
