@@ -15,6 +15,7 @@ def report(
     format: Literal["md", "html", "json"] = "md",  # noqa: A002 - the option's name
     sessions: Path | None = None,
     output: Annotated[Path | None, Parameter(name=["--output", "-o"])] = None,
+    clips: Annotated[bool, Parameter(negative=())] = False,
 ) -> int:
     """Write a session's record for the work order.
 
@@ -23,12 +24,12 @@ def report(
         format: md, html or json.
         sessions: the folder that holds the sessions.
         output: a file to write to; the terminal where it is not given.
+        clips: also the sounds of answers, where they were kept; html holds them, the others name them.
     """
-    from assistant.desk.opening import open_account
     from assistant.desk.output import write_out
-    from assistant.report import render
+    from assistant.desk.reporting import write_report
 
-    write_out(render(open_account(session, sessions), format), output)
+    write_out(write_report(session, format, sessions, has_clips=clips), output)
     return 0
 
 

@@ -4,20 +4,27 @@ Keys are added, never renamed. Values of readings are strings with the digits as
 texts are as they were given, with nothing made harmless: JSON escapes what it must.
 """
 
+from dataclasses import asdict
 from typing import Any
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
+from assistant.journal.remarks import Remarks
 from assistant.report import selection
+from assistant.report.beside import Beside, Clip
+from assistant.report.drawing import draw_leads
 from assistant.report.labels import shown_value
+from assistant.report.plain_words import tell_customer
+from assistant.report.proving import Check, checks
 from assistant.report.selection import SaidCaution
 
 
-def content(account: Account) -> dict[str, Any]:
-    """Give an account as JSON data.
+def content(account: Account, beside: Beside | None = None) -> dict[str, Any]:
+    """Give an account as JSON data, with what stands beside the journal.
 
     `sealed` is true only when the seal is sound and nothing before it was changed or lost;
-    `problems` says what was.
+    `problems` says what was. `clips` is null where nobody asked for sounds.
     """
+    beside = beside or Beside()
     return {
         "session": account.session,
         "flow": account.flow,
@@ -53,6 +60,71 @@ def content(account: Account) -> dict[str, Any]:
         "sealed": selection.is_trusted(account),
         "seal_code": account.seal_code or None,
         "problems": list(account.problems),
+        "next_session": beside.next_session or None,
+        "checks": [_check(one) for one in checks(account)],
+        "hold_points": [_answer(one) for one in selection.named_answers(account) if one.is_hold],
+        "plain": _plain(account),
+        "drawings": [
+            {"title": one.title, "measured": list(one.words)}
+            for one in draw_leads(selection.all_readings(account), beside.places)
+        ],
+        **_reviewed(beside.remarks),
+        "clips": None if beside.clips is None else [_clip(one) for one in beside.clips],
+    }
+
+
+def _check(check: Check) -> dict[str, Any]:
+    """Tell a check after the repair by the ids under which `readings` has both."""
+    before, after = check.before, check.after
+    return {
+        "id": after.id,
+        "after": shown_value(after),
+        "verdict": after.verdict or None,
+        "before_id": before.id if before else None,
+        "before": shown_value(before) if before else None,
+        "before_verdict": (before.verdict or None) if before else None,
+    }
+
+
+def _plain(account: Account) -> dict[str, Any]:
+    told = tell_customer(account)
+    return {
+        "wrong": list(told.wrong),
+        "faults": [asdict(fault) for fault in told.faults],
+        "done": list(told.done),
+        "watch": list(told.watch),
+        "meanings": dict(told.meanings),
+    }
+
+
+def _reviewed(said: Remarks) -> dict[str, Any]:
+    return {
+        "remarks": [
+            {"time": one.time, "author": one.author, "text": one.text, "line": one.line or None}
+            for one in said.remarks
+        ],
+        "sign_offs": [
+            {
+                "time": one.time,
+                "author": one.author,
+                "agrees": one.agrees,
+                "why": one.why,
+                "findings": list(one.findings),
+                "stands": one is said.standing,
+            }
+            for one in said.sign_offs
+        ],
+        "remarks_problems": [problem.sentence for problem in said.problems],
+    }
+
+
+def _clip(clip: Clip) -> dict[str, Any]:
+    return {
+        "hash": clip.hash,
+        "line": clip.line,
+        "time": clip.time,
+        "words": clip.words,
+        "state": clip.state,
     }
 
 

@@ -1,24 +1,72 @@
 """The record as one HTML file: a half in plain words for the customer, a technical half.
 
 The file needs nothing else: no link leads out, no script runs, and a policy in its head forbids
-both. Values are escaped by Jinja2 and made harmless on their way in.
+both. Values are escaped by Jinja2 and made harmless on their way in. It prints on two pages where
+that can be: the technical half begins a page of its own where it fits on one, and otherwise follows
+at once.
 """
 
+from base64 import b64encode
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from markupsafe import Markup
 
 from assistant.journal.account import Account
+from assistant.report import drawing
 from assistant.report.band import WIDTH
+from assistant.report.beside import Beside, Clip
 from assistant.report.plain_text import make_harmless
-from assistant.report.plain_words import tell_customer
-from assistant.report.view import view
+from assistant.report.reviewed import tell_clips
+from assistant.report.view import View, view
+
+_PAGE = 245.0
+"""So many millimetres of a Letter page are for text; A4 has some more."""
 
 
-def write_html(account: Account) -> str:
+def write_html(account: Account, beside: Beside | None = None) -> str:
     """Write an account as one self-contained HTML file."""
-    return _template().render(record=view(account), customer=tell_customer(account), width=WIDTH)
+    record = view(account, beside)
+    return _template().render(
+        record=record,
+        width=WIDTH,
+        drawing_width=drawing.WIDTH,
+        starts_page=_height(record) <= _PAGE,
+        sounds=_sounds((beside.clips if beside else None) or ()),
+    )
+
+
+def _sounds(clips: Sequence[Clip]) -> list[tuple[str, ...]]:
+    """Give the sounds with their data; base64 has no mark that HTML would take for its own."""
+    return [
+        (*row, Markup(b64encode(clip.wave).decode("ascii")))  # noqa: S704 - base64 alone
+        for row, clip in zip(tell_clips(clips), clips, strict=True)
+    ]
+
+
+def _height(record: View) -> float:
+    """Estimate the printed height of the technical half, in millimetres."""
+    drawn = sum(one.height + 16 for one in record.drawings) * _DRAWN / 2
+    lines = (
+        sum(len(text) for text, _, _ in record.cautions) / _MARKS_A_LINE
+        + sum(len(f"{step}{meaning}") + 4 for step, meaning, _ in record.answers + record.holds)
+        / _MARKS_A_LINE
+        + 3 * len(record.cautions) / 2
+        + 3 * len(record.findings)
+        + len(record.nameplate) / 3
+        + len(record.checks)
+        + 2 * len(record.reviewed.remarks + record.reviewed.sign_offs)
+        + len(record.problems + record.skipped + record.clips)
+    )
+    return _HEADINGS + _ROW * len(record.readings) + drawn + _TEXT_LINE * lines
+
+
+_HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 45.0, 6.4, 3.4, 0.21
+_MARKS_A_LINE = 150
+"""Measured on printed reports: millimetres of the headings, a row of the readings, a line of text
+and a unit of a drawing; how many letters are on a line."""
 
 
 def _finalize(value: object) -> object:

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal, InvalidOperation
+from types import MappingProxyType
 
 from assistant.flow.judging import VerdictKind
 from assistant.journal.account import TakenValue
 from assistant.quantity import OverLimit, Quantity, QuantityError, Unit, format_for_eye
+from assistant.report.beside import PlaceName
 from assistant.report.selection import WORKED_OUT
 
 VERDICT_WORDS: Mapping[str, str] = {
@@ -31,6 +33,7 @@ DEFERENCE = (
 )
 """What every report ends with."""
 
+_MOST_PLACES = 30  # a record may claim a number of a million places; it is told as it stands
 _FIGURES_SHOWN = 6
 _FIGURES_KEPT = 4
 
@@ -60,11 +63,19 @@ def shown_value(value: TakenValue) -> str:
         return format_for_eye(OverLimit(Unit.COUNT))
     try:
         number, unit = Decimal(value.value), Unit(value.unit)
+        if number.is_finite() and abs(number.adjusted()) > _MOST_PLACES:
+            return f"{value.value} {spaced(value.unit)}".strip()
         if value.origin == WORKED_OUT:
             return _shown_result(number, unit)
         return format_for_eye(Quantity(number, unit))
     except (InvalidOperation, ValueError, QuantityError):
         return f"{value.value} {spaced(value.unit)}".strip()
+
+
+def judged_value(value: TakenValue) -> str:
+    """Write a value with its verdict: "6.2 µF, FAIL"; without one where none was judged."""
+    shown = shown_value(value)
+    return f"{shown}, {verdict_word(value.verdict)}" if value.verdict else shown
 
 
 def _shown_result(number: Decimal, unit: Unit) -> str:
@@ -75,13 +86,25 @@ def _shown_result(number: Decimal, unit: Unit) -> str:
     return f"about {format_for_eye(Quantity(rounded, unit))}"
 
 
-def place_words(value: TakenValue) -> str:
-    """Say where a reading was taken: "resistance, common to tap low"; empty where nowhere."""
+def place_name(place: str, names: Mapping[str, PlaceName] = MappingProxyType({})) -> str:
+    """Give what a place is called; one that no vocabulary names is told by its id."""
+    return names[place].say if place in names else spaced(place)
+
+
+def place_words(
+    value: TakenValue, names: Mapping[str, PlaceName] = MappingProxyType({})
+) -> str:
+    """Say where a reading was taken: "resistance, common to low"; empty where nowhere.
+
+    Args:
+        value: the reading.
+        names: what places are called.
+    """
     if value.origin == WORKED_OUT:
         return "worked out"
-    kind, first, second = (spaced(place) for place in value.places)
-    between = " to ".join(place for place in (first, second) if place)
-    return ", ".join(part for part in (kind, between) if part)
+    kind, *places = value.places
+    between = " to ".join(place_name(place, names) for place in places if place)
+    return ", ".join(part for part in (spaced(kind), between) if part)
 
 
 def remarks(value: TakenValue, *, is_replaced: bool = False) -> str:
@@ -105,6 +128,13 @@ def moment_words(time: str) -> str:
     except ValueError:
         return time
     return f"{moment:%Y-%m-%d %H:%M:%S} UTC"
+
+
+def clock_words(time: str, started: str) -> str:
+    """Give a line's time of day; with its date where that is not the day of the walk's start."""
+    is_same_day = len(time) > len("2026-02-03T") and time[:11] == started[:11]
+    words = moment_words(time)
+    return words.partition(" ")[2] if is_same_day and words != time else words
 
 
 def duration_words(seconds: float) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 
 from assistant.journal.account import Account
+from assistant.report.beside import Beside
 from assistant.report.plain_text import make_harmless
 from assistant.report.view import view
 
@@ -32,9 +33,9 @@ def escape_markdown(value: object) -> str:
     return _LIST_START.sub(r"\1\\\2", text)
 
 
-def write_markdown(account: Account) -> str:
+def write_markdown(account: Account, beside: Beside | None = None) -> str:
     """Write an account as Markdown."""
-    return _template().render(record=view(account))
+    return _template().render(record=view(account, beside))
 
 
 @lru_cache(maxsize=1)

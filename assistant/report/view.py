@@ -5,34 +5,20 @@ from dataclasses import dataclass
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
 from assistant.report import labels, selection
-from assistant.report.band import Band, lay_out
+from assistant.report.beside import Beside
+from assistant.report.drawing import Drawing, draw_leads
 from assistant.report.labels import counted
-from assistant.report.selection import SaidCaution
-
-
-@dataclass(frozen=True, slots=True)
-class ReadingRow:
-    """One reading as words.
-
-    Args:
-        label: its name.
-        place: where it was taken.
-        shown: the reading, for the eye.
-        expected: the limits; empty where none were judged by.
-        verdict: the verdict as a word.
-        reason: why.
-        remarks: its words, whether it was asked back, whether it was taken again.
-        band: its picture, where it has limits.
-    """
-
-    label: str
-    place: str
-    shown: str
-    expected: str
-    verdict: str
-    reason: str
-    remarks: str
-    band: Band | None
+from assistant.report.plain_words import PlainWords, tell_customer
+from assistant.report.proving import checks
+from assistant.report.reviewed import Reviewed, count_clips, tell_clips, tell_remarks
+from assistant.report.rows import (
+    CheckRow,
+    ReadingRow,
+    answer_row,
+    caution_row,
+    check_row,
+    reading_row,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +31,24 @@ class View:
         outcome: the outcome as words.
         why: why the walk ended.
         is_finished: whether the walk came to its end.
+        plain: all of it for someone who does not know the trade.
         findings: the findings.
         readings: the readings in the order of taking, those taken again later among them.
         counts: how many readings came to which verdict, in words.
+        drawings: where the readings were taken.
         repair: whether a repair was recorded, in words; empty where there was nothing to repair.
-        checks: what was read after the repair.
+        checks: what was read after the repair, beside what was read before.
         checked_answers: what was answered after the repair.
         nameplate: what was read off labels: name and words.
-        answers: named answers: the step, what it was answered with, the words heard.
+        holds: hold points: the step, what it was answered with, the words heard.
+        answers: the other named answers, likewise.
         cautions: cautions: what was said, when, how it was answered.
         cautions_answered: "5 of 5 answered".
         notes: the technician's own words.
         skipped: skipped steps with their reasons.
+        reviewed: what a lead said of it.
+        clips: sounds of answers: when, words, hash, what became of it.
+        clips_counted: how many there are, in words; empty where nobody asked for them.
         integrity: whether the record can be relied on, one sentence each.
         is_trusted: whether it is sealed and whole.
         problems: what is wrong with it, by line.
@@ -68,54 +60,61 @@ class View:
     outcome: str
     why: str
     is_finished: bool
+    plain: PlainWords
     findings: tuple[MadeFinding, ...]
     readings: tuple[ReadingRow, ...]
     counts: str
+    drawings: tuple[Drawing, ...]
     repair: str
-    checks: tuple[ReadingRow, ...]
+    checks: tuple[CheckRow, ...]
     checked_answers: tuple[tuple[str, str, str], ...]
     nameplate: tuple[tuple[str, str, str], ...]
+    holds: tuple[tuple[str, str, str], ...]
     answers: tuple[tuple[str, str, str], ...]
     cautions: tuple[tuple[str, str, str], ...]
     cautions_answered: str
     notes: tuple[str, ...]
     skipped: tuple[tuple[str, str], ...]
+    reviewed: Reviewed
+    clips: tuple[tuple[str, str, str, str], ...]
+    clips_counted: str
     integrity: str
     is_trusted: bool
     problems: tuple[str, ...]
     deference: str = labels.DEFERENCE
 
 
-def view(account: Account) -> View:
-    """Lay an account out as words."""
+def view(account: Account, beside: Beside | None = None) -> View:
+    """Lay an account out as words, with what stands beside the journal."""
+    beside = beside or Beside()
     answers = selection.named_answers(account)
-    after = [one for one in answers if selection.is_after_repair(account, one.answer)]
-    judged = selection.readings(account)
+    taken = selection.all_readings(account)
     return View(
         title=account.title or account.flow or "Walk without a title",
-        head=_head(account),
+        head=_head(account, beside),
         outcome=labels.outcome_words(account.outcome),
         why=account.why,
         is_finished=account.outcome != "stopped",
+        plain=tell_customer(account),
         findings=selection.findings(account),
-        readings=tuple(_row(one, account) for one in selection.all_readings(account)),
-        counts=count_words(judged),
+        readings=tuple(reading_row(one, account, beside.places) for one in taken),
+        counts=count_words(selection.readings(account)),
+        drawings=draw_leads(taken, beside.places),
         repair=_repair(account),
-        checks=tuple(
-            _row(one, account) for one in judged if selection.is_after_repair(account, one.answer)
-        ),
-        checked_answers=tuple(_answer(one) for one in after),
-        nameplate=tuple(
-            (labels.spaced(one.id), labels.shown_value(one), labels.remarks(one))
-            for one in selection.nameplate(account)
-        ),
-        answers=tuple(_answer(one) for one in answers),
-        cautions=tuple(_caution(one) for one in selection.cautions(account)),
+        checks=tuple(check_row(one) for one in checks(account)),
+        checked_answers=tuple(answer_row(one) for one in _answers_after(answers, account)),
+        nameplate=tuple(_plate(one) for one in selection.nameplate(account)),
+        holds=tuple(answer_row(one) for one in answers if one.is_hold),
+        answers=tuple(answer_row(one) for one in answers if not one.is_hold),
+        cautions=tuple(caution_row(one, account.started) for one in selection.cautions(account)),
         cautions_answered=count_cautions(account),
         notes=account.notes,
         skipped=tuple(
             (labels.spaced(one.step), one.meaning) for one in selection.skipped_steps(account)
         ),
+        reviewed=tell_remarks(beside.remarks),
+        clips=tell_clips(beside.clips or ()),
+        clips_counted=count_clips(beside.clips),
         integrity=tell_integrity(account),
         is_trusted=selection.is_trusted(account),
         problems=account.problems,
@@ -152,8 +151,9 @@ def tell_integrity(account: Account) -> str:
     return f"This record is sealed and whole. Its code is {account.seal_code}."
 
 
-def _head(account: Account) -> tuple[tuple[str, str], ...]:
+def _head(account: Account, beside: Beside) -> tuple[tuple[str, str], ...]:
     edition = f", edition {account.edition}" if account.edition else ""
+    went_on = f", session {beside.next_session}" if beside.next_session else ""
     rows = (
         ("Unit", account.unit or "not given"),
         ("Technician", account.technician or "not given"),
@@ -162,41 +162,23 @@ def _head(account: Account) -> tuple[tuple[str, str], ...]:
         ("Flow", f"{account.flow or 'not known'}{edition}"),
         ("Complaint", selection.complaint(account)),
         ("Session", account.session),
+        ("Follows", f"session {account.after}" if account.after else ""),
+        ("Sent on to", f"{labels.spaced(account.sent_to)}{went_on}" if account.sent_to else ""),
     )
     return tuple((name, words) for name, words in rows if words)
 
 
-def _row(value: TakenValue, account: Account) -> ReadingRow:
-    is_replaced = any(value is one for one in account.earlier)
-    return ReadingRow(
-        label=labels.spaced(value.id),
-        place=labels.place_words(value),
-        shown=labels.shown_value(value),
-        expected=value.expected,
-        verdict=labels.verdict_word(value.verdict),
-        reason=value.reason,
-        remarks=labels.remarks(value, is_replaced=is_replaced),
-        band=lay_out(value),
-    )
+def _answers_after(
+    answers: Sequence[NamedAnswer], account: Account
+) -> tuple[NamedAnswer, ...]:
+    return tuple(one for one in answers if selection.is_after_repair(account, one.answer))
+
+
+def _plate(value: TakenValue) -> tuple[str, str, str]:
+    return (labels.spaced(value.id), labels.shown_value(value), labels.remarks(value))
 
 
 def _repair(account: Account) -> str:
     if selection.repair_answer(account) is not None:
         return "The repair was said to be made. What was checked after it stands here."
     return "No repair was recorded in this session." if account.findings else ""
-
-
-def _answer(answer: NamedAnswer) -> tuple[str, str, str]:
-    hold = " (hold point)" if answer.is_hold else ""
-    return (f"{labels.spaced(answer.step)}{hold}", answer.meaning, answer.said)
-
-
-def _caution(said: SaidCaution) -> tuple[str, str, str]:
-    caution = said.caution
-    given = labels.moment_words(caution.given_at)
-    if said.times > 1:
-        given += f" (said {said.times} times)"
-    if not said.is_answered:
-        return (caution.text, given, "NOT ANSWERED")
-    after = "" if said.seconds is None else f" after {labels.duration_words(said.seconds)}"
-    return (caution.text, given, f'answered "{caution.said}"{after}')

@@ -1,0 +1,83 @@
+"""What a lead said of a session, and the sounds that were kept, as words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from assistant.journal.remarks import Remark, Remarks, SignOff
+from assistant.report import labels
+from assistant.report.beside import Clip
+from assistant.report.labels import counted
+
+CLIP_WORDS = {
+    "kept": "kept",
+    "purged": "not kept any more",
+    "changed": "changed since; not believed",
+}
+"""What became of a sound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reviewed:
+    """What a lead said.
+
+    Args:
+        remarks: when, who, about what, and the remark.
+        sign_offs: when, who, agrees or not with what, and why; the last one stands.
+        standing: the sign-off that stands, one sentence; empty where nobody signed off.
+        trouble: what is wrong with what was said, one sentence each.
+    """
+
+    remarks: tuple[tuple[str, str, str, str], ...]
+    sign_offs: tuple[tuple[str, str, str, str], ...]
+    standing: str
+    trouble: tuple[str, ...]
+
+
+def tell_remarks(remarks: Remarks) -> Reviewed:
+    """Tell remarks and sign-offs; none where nobody looked at the session."""
+    last = remarks.standing
+    return Reviewed(
+        remarks=tuple(_remark(one) for one in remarks.remarks),
+        sign_offs=tuple(_sign_off(one) for one in remarks.sign_offs),
+        standing="" if last is None else _standing(last, remarks),
+        trouble=tuple(problem.sentence for problem in remarks.problems),
+    )
+
+
+def _remark(one: Remark) -> tuple[str, str, str, str]:
+    about = f"line {one.line}" if one.line else "the whole session"
+    return (labels.moment_words(one.time), one.author, about, one.text)
+
+
+def _sign_off(one: SignOff) -> tuple[str, str, str, str]:
+    return (labels.moment_words(one.time), one.author, judgement(one), one.why)
+
+
+def judgement(one: SignOff) -> str:
+    """Say what a sign-off says of the finding."""
+    word = "agrees" if one.agrees else "does NOT agree"
+    names = ", ".join(labels.spaced(name) for name in one.findings)
+    return f"{word} with: {names}" if names else f"{word} that there is no finding"
+
+
+def _standing(last: SignOff, remarks: Remarks) -> str:
+    care = " What was said was changed or damaged since." if remarks.damage else ""
+    return f"{last.author} {judgement(last)}.{care}"
+
+
+def tell_clips(clips: Sequence[Clip]) -> tuple[tuple[str, str, str, str], ...]:
+    """Tell each sound: when, the words heard, its hash, what became of it."""
+    return tuple(
+        (labels.moment_words(clip.time), clip.words, clip.hash, CLIP_WORDS[clip.state])
+        for clip in clips
+    )
+
+
+def count_clips(clips: Sequence[Clip] | None) -> str:
+    """Say how many sounds there are; empty where nobody asked for them."""
+    if clips is None:
+        return ""
+    if not clips:
+        return "No sound was kept in this session."
+    kept = sum(clip.state == "kept" for clip in clips)
+    return f"{counted(len(clips), 'answer')} with a sound, {kept} of them kept."
