@@ -71,9 +71,9 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
         if text:
-            return _by_text(desk).walk(flow or "blower-psc", unit, is_voice=voice)
+            return _by_text(desk).walk(flow or "triage", unit, is_voice=voice)
         return desk.walk(
-            flow or "blower-psc",
+            flow or "triage",
             unit=unit,
             listen=listen,
             answers=answers,
