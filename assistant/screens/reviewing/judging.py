@@ -1,14 +1,14 @@
 """A session judged by another edition of its flow: what would differ. Pure but for the flow."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from assistant.flow.linked import Flow
 from assistant.journal.replay import Difference, replay
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.wording import tidy
-from assistant.screens.words import OUTCOME_WORDS, counted
-from assistant.walk.events import Found
+from assistant.screens.words import OUTCOME_WORDS, counted, spaced, verdict_word
+from assistant.walk.events import AnyEvent, Found, Judged
 from assistant.walk.walk import Walk
 
 
@@ -43,6 +43,7 @@ def judge_again(opened: Opened, flow: Flow) -> Judgement:
         _edition(opened, flow),
         *_count(result.differences),
         *_finding(opened, now_found),
+        *_readings(opened, result.events),
         *_outcome(opened, result.state.outcome or "stopped"),
     ]
     return Judgement(tuple(sentences), result.differences)
@@ -72,6 +73,18 @@ def _finding(opened: Opened, now: tuple[str, ...]) -> Iterator[str]:
 
 def _listed(parts: tuple[str, ...]) -> str:
     return tidy("; ".join(parts)) or "none"
+
+
+def _readings(opened: Opened, events: Sequence[AnyEvent]) -> Iterator[str]:
+    """Tell which values are judged otherwise than they were, as they stand at the end."""
+    now = {one.name: one.verdict for one in events if isinstance(one, Judged) and one.decides}
+    changed = [
+        f"{spaced(value.id)} {verdict_word(value.verdict)}, now {verdict_word(now[value.id])}"
+        for value in opened.account.values
+        if value.verdict and now.get(value.id, value.verdict) != value.verdict
+    ]
+    if changed:
+        yield f"Judged otherwise: {'; '.join(changed)}."
 
 
 def _outcome(opened: Opened, now: str) -> Iterator[str]:
