@@ -13,14 +13,14 @@ from assistant.journal.account import TakenValue
 from assistant.report.fitting import width_of
 from assistant.rules.verdict import plain
 
-WIDTH = 180
+WIDTH = 120
 """The length of the line, in the picture's own units."""
 
 _THIRD = WIDTH / 3
 _MARGIN = 6
 
 
-_LABEL_SIZE = 12.0
+_LABEL_SIZE = 13.0
 _LABEL_WIDTH = 50.0
 _THINNEST = 4.0
 _GREATEST = 15  # a meter shows no number of more places; a record may claim any

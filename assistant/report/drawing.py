@@ -21,11 +21,11 @@ WIDTH = 440.0
 SIZE = 12.0
 """The size of its letters."""
 
-MOST_MEASUREMENTS = 5
+MOST_MEASUREMENTS = 4
 """More than so many measurements are shared out among several drawings."""
 
 _LINE = 14.0
-_GAP = 9.0
+_GAP = 7.0
 _NAMES = 148.0
 _DOT = 156.0
 _FIRST_COLUMN, _COLUMN = 174.0, 19.0

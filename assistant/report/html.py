@@ -63,7 +63,7 @@ def _height(record: View) -> float:
     return _HEADINGS + _ROW * len(record.readings) + drawn + _TEXT_LINE * lines
 
 
-_HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 45.0, 6.4, 3.4, 0.21
+_HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 40.0, 6.0, 3.1, 0.21
 _MARKS_A_LINE = 150
 """Measured on printed reports: millimetres of the headings, a row of the readings, a line of text
 and a unit of a drawing; how many letters are on a line."""

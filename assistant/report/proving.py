@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from assistant.journal.account import Account, TakenValue
 from assistant.report import selection
 
+_OF_ITSELF = {"resistance", "capacitance"}
+
 
 @dataclass(frozen=True, slots=True)
 class Check:
@@ -36,11 +38,12 @@ def checks(account: Account) -> tuple[Check, ...]:
 
 
 def _counterpart(value: TakenValue, before: Sequence[TakenValue]) -> TakenValue | None:
-    """Give the last reading of the same name, else of the same quantity at the same places.
+    """Give the last reading of the same name, else of the same part, taken at the same places.
 
-    Only of the same unit: two numbers side by side are compared.
+    Only of the same unit: two numbers side by side are compared. Only what a part has of itself is
+    found by its places: volts between two places are others with the power off and on.
     """
     like = [one for one in before if one.over_limit or value.over_limit or one.unit == value.unit]
     named = [one for one in like if one.id == value.id]
-    placed = [one for one in like if any(value.places) and one.places == value.places]
+    placed = [one for one in like if value.places[0] in _OF_ITSELF and one.places == value.places]
     return next(reversed(named or placed), None)

@@ -107,6 +107,6 @@ def caution_row(said: SaidCaution, started: str) -> tuple[str, str, str]:
         given += f" (said {said.times} times)"
     if not said.is_answered:
         return (caution.text, given, "NOT ANSWERED")
-    at = labels.clock_words(caution.answered_at, started)
+    at = labels.clock_words(caution.answered_at, started).removesuffix(" UTC")
     after = "" if said.seconds is None else f" after {labels.duration_words(said.seconds)}"
-    return (caution.text, given, f'answered "{caution.said}"{after}, {at}')
+    return (caution.text, given, f'answered "{caution.said}"{after} ({at})')

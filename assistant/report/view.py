@@ -38,7 +38,7 @@ class View:
         drawings: where the readings were taken.
         repair: whether a repair was recorded, in words; empty where there was nothing to repair.
         checks: what was read after the repair, beside what was read before.
-        checked_answers: what was answered after the repair.
+        checked_answers: what was answered after the repair, without the hold points.
         nameplate: what was read off labels: name and words.
         holds: hold points: the step, what it was answered with, the words heard.
         answers: the other named answers, likewise.
@@ -171,7 +171,8 @@ def _head(account: Account, beside: Beside) -> tuple[tuple[str, str], ...]:
 def _answers_after(
     answers: Sequence[NamedAnswer], account: Account
 ) -> tuple[NamedAnswer, ...]:
-    return tuple(one for one in answers if selection.is_after_repair(account, one.answer))
+    after = (one for one in answers if selection.is_after_repair(account, one.answer))
+    return tuple(one for one in after if not one.is_hold)
 
 
 def _plate(value: TakenValue) -> tuple[str, str, str]:
