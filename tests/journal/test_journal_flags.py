@@ -123,7 +123,7 @@ def test_a_value_near_a_limit(value: str, low: str, high: str, *, is_near: bool)
 )
 def test_what_no_meter_measured_is_near_no_limit(more: Mapping[str, object]) -> None:
     """Over limit, a label's value, and what is no number are close to nothing."""
-    assert [] == kinds_of((1, took(**{"value": "10", **more})), (1, judged("10", "30")))
+    assert [] == kinds_of((1, {**took(value="10"), **more}), (1, judged("10", "30")))
 
 
 @pytest.mark.parametrize(

@@ -314,7 +314,7 @@ def test_a_session_cut_anywhere_goes_on(phrases: list[str], data: st.DataObject)
 
 
 def test_what_waits_is_asked_again() -> None:
-    """A session that goes on says the turn it stands at; on hold it says so."""
+    """A session that goes on says the turn it stands at; a hold before the break is over."""
     files = MemoryFiles()
     session = begin(files)
     session.hear(Heard("it runs"))
@@ -325,7 +325,8 @@ def test_what_waits_is_asked_again() -> None:
     again.hear(Heard("hold on"))
     again.close()
     again = resume(KETTLE, FOLDER / "s", clock=clock(), files=files)
-    assert "On hold" in again.utterances[-1].text
+    assert "Rated microfarads" in again.utterances[-1].text
+    assert not again.state.is_held
     again.close()
     kinds = [line.kind for line in read_content(content(files)).lines]
     assert (1, 2) == (kinds.count("hung_up"), kinds.count("resumed"))

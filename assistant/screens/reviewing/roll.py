@@ -184,9 +184,9 @@ def columns(cells: Sequence[tuple[str, int]], width: int, gap: int = 2) -> str:
 
     Args:
         cells: each text with its width; 0 for the one that takes what is left.
-        width: the whole width.
+        width: the whole width; what goes beyond it is cut.
         gap: blanks between two.
     """
     fixed = sum(size for _, size in cells) + gap * (len(cells) - 1)
     rest = max(width - fixed, 4)
-    return (" " * gap).join(fit(text, size or rest) for text, size in cells)
+    return fit((" " * gap).join(fit(text, size or rest) for text, size in cells), width)
