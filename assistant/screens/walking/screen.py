@@ -124,7 +124,12 @@ class WalkScreen(Screen[None]):
     @on(messages.TurnShown)
     async def show_turn(self, message: messages.TurnShown) -> None:
         """Show a turn."""
-        view = message.view
+        with self.app.batch_update():
+            await self._show_view(message.view)
+        self._view = message.view
+        self._show_ask()
+
+    async def _show_view(self, view: WalkView) -> None:
         title = " · ".join(part for part in (view.title, self._who) if part)
         self.query_one("#title", Words).update(title)
         self.query_one("#standing", Words).update(view.standing)
@@ -132,17 +137,15 @@ class WalkScreen(Screen[None]):
         if view.verdicts is not None:
             await self.query_one(VerdictPanel).show(view.verdicts)
         if view.heard is not None:
-            judged = [
+            judged = (
                 f"{one.label} {one.shown} {verdict_word(one.verdict)}"
                 for one in view.verdicts or ()
-            ]
+            )
             self.query_one("#heard", Words).update(" · ".join((_HEARD + view.heard, *judged)))
             self._notice("")
         await self.query_one(AskPanel).show(view.ask)
         self.query_one(SidePanel).show(view)
         self.query_one(KeyLine).set_hints(walking_hints(is_held=view.ask.is_held))
-        self._view = view
-        self._show_ask()
 
     async def _tell_entries(self, view: WalkView) -> None:
         """Put what was said into the conversation; what is asked now waits in its own block."""
