@@ -24,7 +24,7 @@ def report(
         format: md, html or json.
         sessions: the folder that holds the sessions.
         output: a file to write to; the terminal where it is not given.
-        clips: also the sounds of answers, where they were kept; html holds them, the others name them.
+        clips: also the sounds of answers where they were kept; html holds them, others name them.
     """
     from assistant.desk.output import write_out
     from assistant.desk.reporting import write_report
@@ -50,6 +50,21 @@ def replay(
     from assistant.desk.replaying import replay_session
 
     return replay_session(session, flow, sessions)
+
+
+@app.command
+def verify(session: str, *, sessions: Path | None = None) -> int:
+    """Say whether a session is as it was written: every change by its line, and the seal's code.
+
+    Exit 0 when it is sealed and whole; 1 when it is changed, cut off or not sealed.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        sessions: the folder that holds the sessions.
+    """
+    from assistant.desk.verifying import verify_session
+
+    return verify_session(session, sessions)
 
 
 @app.command

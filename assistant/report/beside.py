@@ -53,6 +53,6 @@ class Beside:
     """
 
     places: Mapping[str, PlaceName] = field(default_factory=dict)
-    remarks: Remarks = Remarks()
+    remarks: Remarks = field(default_factory=Remarks)
     clips: tuple[Clip, ...] | None = None
     next_session: str = ""

@@ -6,9 +6,9 @@ of places that a vocabulary has: places of kinds that were measured against each
 together.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from assistant.journal.account import TakenValue
 from assistant.report import labels
@@ -93,9 +93,7 @@ class _Measurement:
     values: list[TakenValue] = field(default_factory=list)
 
 
-def draw_leads(
-    values: Sequence[TakenValue], names: Mapping[str, PlaceName]
-) -> tuple[Drawing, ...]:
+def draw_leads(values: Sequence[TakenValue], names: Mapping[str, PlaceName]) -> tuple[Drawing, ...]:
     """Draw where readings were taken and what they were.
 
     Args:
@@ -210,7 +208,7 @@ def _ring(ys: Sequence[float], rows: Sequence[float]) -> float:
         return ys[0]
     low, high = min(ys), max(ys)
     between = [row for row in rows if low <= row <= high]
-    gaps = [(first + second) / 2 for first, second in zip(between, between[1:], strict=False)]
+    gaps = [(first + second) / 2 for first, second in pairwise(between)]
     middle = (low + high) / 2
     return min(gaps, key=lambda gap: abs(gap - middle), default=middle)
 
@@ -226,4 +224,3 @@ def _reads(one: _Measurement) -> str:
 
 def _sentence(one: _Measurement, names: Mapping[str, PlaceName]) -> str:
     return f"{' to '.join(labels.place_name(place, names) for place in one.places)}: {_reads(one)}"
-

@@ -1,4 +1,4 @@
-"""Texts in a picture: SVG does not wrap, so how wide a text comes out is estimated on the safe side.
+"""Texts in a picture: SVG does not wrap, so its width is estimated on the safe side.
 
 The factors are of common sans-serif fonts (measured in a browser with Liberation Sans and DejaVu
 Sans, rounded up); a text is broken at words, and what does not fit ends in `…`.

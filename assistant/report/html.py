@@ -50,10 +50,11 @@ def _height(record: View) -> float:
     """Estimate the printed height of the technical half, in millimetres."""
     drawn = sum(one.height + 16 for one in record.drawings) * _DRAWN / 2
     lines = (
-        sum(len(text) for text, _, _ in record.cautions) / _MARKS_A_LINE
+        sum(len(text) for text, _ in record.cautions_by_text) / _MARKS_A_LINE
         + sum(len(f"{step}{meaning}") + 4 for step, meaning, _ in record.answers + record.holds)
         / _MARKS_A_LINE
-        + 3 * len(record.cautions) / 2
+        + len(record.cautions) / 2
+        + len(record.cautions_by_text) / 2
         + 3 * len(record.findings)
         + len(record.nameplate) / 3
         + len(record.checks)

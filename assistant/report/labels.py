@@ -91,9 +91,7 @@ def place_name(place: str, names: Mapping[str, PlaceName] = MappingProxyType({})
     return names[place].say if place in names else spaced(place)
 
 
-def place_words(
-    value: TakenValue, names: Mapping[str, PlaceName] = MappingProxyType({})
-) -> str:
+def place_words(value: TakenValue, names: Mapping[str, PlaceName] = MappingProxyType({})) -> str:
     """Say where a reading was taken: "resistance, common to low"; empty where nowhere.
 
     Args:

@@ -42,7 +42,7 @@ class CheckRow:
 
     Args:
         label: its name.
-        before: what it read before the repair, with the verdict; says so where it was not taken.
+        before: what it read before the repair, with the verdict; empty where it was not taken.
         after: what it reads now.
         verdict: the verdict on that, as a word.
         expected: the limits; empty where none were judged by.
@@ -55,9 +55,7 @@ class CheckRow:
     expected: str
 
 
-def reading_row(
-    value: TakenValue, account: Account, names: Mapping[str, PlaceName]
-) -> ReadingRow:
+def reading_row(value: TakenValue, account: Account, names: Mapping[str, PlaceName]) -> ReadingRow:
     """Tell a reading."""
     is_replaced = any(value is one for one in account.earlier)
     return ReadingRow(
@@ -74,7 +72,7 @@ def reading_row(
 
 def check_row(check: Check) -> CheckRow:
     """Tell a check after the repair beside what was read before."""
-    after, before = check.after, "not taken"
+    after, before = check.after, ""
     if check.before is not None:
         before = labels.judged_value(check.before)
         if check.before.id != after.id:

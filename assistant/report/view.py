@@ -43,6 +43,7 @@ class View:
         holds: hold points: the step, what it was answered with, the words heard.
         answers: the other named answers, likewise.
         cautions: cautions: what was said, when, how it was answered.
+        cautions_by_text: each text once, with when it was said and how it was answered.
         cautions_answered: "5 of 5 answered".
         notes: the technician's own words.
         skipped: skipped steps with their reasons.
@@ -72,6 +73,7 @@ class View:
     holds: tuple[tuple[str, str, str], ...]
     answers: tuple[tuple[str, str, str], ...]
     cautions: tuple[tuple[str, str, str], ...]
+    cautions_by_text: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     cautions_answered: str
     notes: tuple[str, ...]
     skipped: tuple[tuple[str, str], ...]
@@ -89,6 +91,7 @@ def view(account: Account, beside: Beside | None = None) -> View:
     beside = beside or Beside()
     answers = selection.named_answers(account)
     taken = selection.all_readings(account)
+    cautions = tuple(caution_row(one, account.started) for one in selection.cautions(account))
     return View(
         title=account.title or account.flow or "Walk without a title",
         head=_head(account, beside),
@@ -106,7 +109,8 @@ def view(account: Account, beside: Beside | None = None) -> View:
         nameplate=tuple(_plate(one) for one in selection.nameplate(account)),
         holds=tuple(answer_row(one) for one in answers if one.is_hold),
         answers=tuple(answer_row(one) for one in answers if not one.is_hold),
-        cautions=tuple(caution_row(one, account.started) for one in selection.cautions(account)),
+        cautions=cautions,
+        cautions_by_text=_by_text(cautions),
         cautions_answered=count_cautions(account),
         notes=account.notes,
         skipped=tuple(
@@ -168,11 +172,19 @@ def _head(account: Account, beside: Beside) -> tuple[tuple[str, str], ...]:
     return tuple((name, words) for name, words in rows if words)
 
 
-def _answers_after(
-    answers: Sequence[NamedAnswer], account: Account
-) -> tuple[NamedAnswer, ...]:
+def _answers_after(answers: Sequence[NamedAnswer], account: Account) -> tuple[NamedAnswer, ...]:
     after = (one for one in answers if selection.is_after_repair(account, one.answer))
     return tuple(one for one in after if not one.is_hold)
+
+
+def _by_text(
+    cautions: Sequence[tuple[str, str, str]],
+) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Put cautions of the same text together, for paper."""
+    texts: dict[str, list[tuple[str, str]]] = {}
+    for text, given, answer in cautions:
+        texts.setdefault(text, []).append((given, answer))
+    return tuple((text, tuple(said)) for text, said in texts.items())
 
 
 def _plate(value: TakenValue) -> tuple[str, str, str]:
