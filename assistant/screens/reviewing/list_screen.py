@@ -50,6 +50,7 @@ SEARCH_HINTS = (
     KeyHint("F9", "theme"),
     KeyHint("Ctrl+Q", "leave"),
 )
+READING = "Reading the folder …"
 SIGNED = ("", "none", "agrees", "disagrees")
 _BATCH_SECONDS = 0.5
 _WIDE = 100
@@ -113,13 +114,14 @@ class ListScreen(Screen[None]):
         self._handed = handed
         self._search = Search(())
         self._wanted = Wanted()
-        self._left = -1
+        self._left = 0
+        self._trouble = READING
         self.shown: tuple[Gist, ...] = ()
 
     def compose(self) -> ComposeResult:
         """Lay out search, list and keys."""
         with Container(id="head"):
-            yield Words("Reading the folder …", id="title")
+            yield Words(READING, id="title")
             with Horizontal(id="entry"):
                 yield Words("Search:", id="mark")
                 yield Input(
@@ -171,6 +173,7 @@ class ListScreen(Screen[None]):
     @on(Listed)
     def show_listed(self, message: Listed) -> None:
         """Show the sessions."""
+        self._trouble = ""
         self._search = Search(message.gists)
         self._left = sum(not gist.is_looked for gist in message.gists)
         self._show()
@@ -185,7 +188,8 @@ class ListScreen(Screen[None]):
     @on(ListFailed)
     def show_failed(self, message: ListFailed) -> None:
         """Show why there is no list."""
-        self.query_one("#title", Words).update(message.sentence)
+        self._trouble = message.sentence
+        self._tell()
 
     # What is shown.
 
@@ -214,7 +218,7 @@ class ListScreen(Screen[None]):
         total = len(self._search.gists)
         count = f"{len(self.shown)} of {counted(total, 'session')}"
         looking = f" · {self._left} still to be looked through" if self._left > 0 else ""
-        self.query_one("#title", Words).update(f"Review · {count}{looking}")
+        self.query_one("#title", Words).update(self._trouble or f"Review · {count}{looking}")
         wanted = self._wanted
         flag = flag_words(wanted.flag) if wanted.flag else "any"
         outcome = OUTCOME_WORDS.get(wanted.outcome, "any").lower()

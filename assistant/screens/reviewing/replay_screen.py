@@ -1,7 +1,9 @@
 """A session replayed: turn after turn at a chosen speed, or step by step."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
@@ -15,7 +17,6 @@ from assistant.screens.reviewing.pacing import is_shortened, next_speed, wait_se
 from assistant.screens.reviewing.turns import OWN, TurnFacts
 from assistant.screens.reviewing.wording import clock_words, span_words, tidy
 from assistant.screens.widgets.blocks import Words
-from assistant.screens.widgets.conversation import Conversation, Entry
 from assistant.screens.widgets.key_line import KeyLine
 from assistant.screens.words import KeyHint, spaced
 
@@ -81,27 +82,25 @@ class ReplayScreen(Screen[None]):
             yield Words("", id="title")
             yield Words("", id="pace")
         with VerticalScroll(id="talk"):
-            yield Conversation(id="conversation")
+            yield Words("", id="said")
         yield Words("", id="notice")
         yield KeyLine(HINTS, id="keys")
 
-    async def on_mount(self) -> None:
+    def on_mount(self) -> None:
         """Show the first turn."""
         self.query_one("#talk").focus()
-        await self._show_from()
+        self._show()
 
     @property
     def turn(self) -> TurnFacts:
         """Give the present turn."""
         return self._opened.turns[self.place]
 
-    async def _show_from(self) -> None:
+    def _show(self) -> None:
         """Show the present turn with those before it."""
-        conversation = self.query_one(Conversation)
-        await conversation.remove_children()
         first = max(self.place - _BEFORE, 0)
-        for turn in self._opened.turns[first : self.place + 1]:
-            await conversation.add(turn_entries(turn))
+        turns = self._opened.turns[first : self.place + 1]
+        self.query_one("#said", Words).update(talk_text(turns))
         self._tell()
 
     def _tell(self) -> None:
@@ -134,20 +133,13 @@ class ReplayScreen(Screen[None]):
         elif self.is_playing:
             self.is_playing = False
 
-    async def _play_on(self) -> None:
-        await self._go(1)
+    def _play_on(self) -> None:
+        self._go(1)
 
-    async def _go(self, steps: int) -> None:
-        last = len(self._opened.turns) - 1
-        place = min(max(self.place + steps, 0), last)
-        if steps == 1 and place == self.place + 1:
-            self.place = place
-            await self.query_one(Conversation).add(turn_entries(self.turn))
-        elif place != self.place:
-            self.place = place
-            await self._show_from()
+    def _go(self, steps: int) -> None:
+        self.place = min(max(self.place + steps, 0), len(self._opened.turns) - 1)
         self._plan()
-        self._tell()
+        self._show()
 
     def action_play_or_pause(self) -> None:
         """Play, or pause."""
@@ -155,10 +147,10 @@ class ReplayScreen(Screen[None]):
         self._plan()
         self._tell()
 
-    async def action_step(self, steps: int) -> None:
+    def action_step(self, steps: int) -> None:
         """Go a turn on or back by hand; it is paused then."""
         self.is_playing = False
-        await self._go(steps)
+        self._go(steps)
 
     def action_speed(self, steps: int) -> None:
         """Play faster or slower."""
@@ -166,12 +158,12 @@ class ReplayScreen(Screen[None]):
         self._plan()
         self._tell()
 
-    async def action_restart(self) -> None:
+    def action_restart(self) -> None:
         """Go to the start."""
         self.is_playing = False
         self.place = 0
         self._plan()
-        await self._show_from()
+        self._show()
 
     def action_play_clip(self) -> None:
         """Play the sound that was kept of this turn."""
@@ -195,10 +187,11 @@ class ReplayScreen(Screen[None]):
         self.dismiss()
 
 
-def turn_entries(turn: TurnFacts) -> tuple[Entry, ...]:
-    """Give a turn as entries of a conversation; what was asked already stands above it."""
-    return tuple(
-        Entry(one.who, tidy(one.text), is_own=one.who == OWN)
-        for one in turn.told
-        if one.who != "Asked"
-    )
+def talk_text(turns: Sequence[TurnFacts]) -> Text:
+    """Give turns as a conversation; what was asked already stands in the turn before."""
+    text = Text()
+    for one in (one for turn in turns for one in turn.told if one.who != "Asked"):
+        mark = "> " if one.who == OWN else ""
+        text.append("\n" if text else "").append(f"{mark}{one.who}: ", "bold")
+        text.append(tidy(one.text))
+    return text
