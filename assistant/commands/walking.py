@@ -42,6 +42,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     unit: str = "",
     sessions: Path | None = None,
     recogniser: str | None = None,
+    resume: str | None = None,
 ) -> int:
     """Walk a flow with one technician on one unit.
 
@@ -57,6 +58,8 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         unit: the equipment's tag.
         sessions: the folder that holds the sessions.
         recogniser: which recogniser hears; `auto` takes the best that is here.
+        resume: walk this session on from where it was broken off; its power state and hold points
+            are asked again.
     """
     from assistant.desk.desk import Desk
 
@@ -69,7 +72,16 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         )
     if listen is not None and not listen:
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
+    if resume is not None and (unit or tech):
+        raise UsageError(
+            "--resume goes on with the session's own technician and unit.",
+            "Leave --tech and --unit out.",
+        )
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
+        if resume is not None:
+            if text:
+                return _by_text(desk).walk_on(resume, flow, is_voice=voice)
+            return desk.walk_on(resume, flow, listen=listen, answers=answers, is_voice=voice)
         if text:
             return _by_text(desk).walk(flow or "triage", unit, is_voice=voice)
         return desk.walk(

@@ -13,6 +13,7 @@ from assistant.desk.console import Console, typed_lines
 from assistant.desk.errors import DeskError
 from assistant.desk.opening import load_safe_flow
 from assistant.desk.output import show, tell_end
+from assistant.desk.resuming import take_up
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
@@ -104,9 +105,36 @@ class Desk:
     ) -> int:
         """Walk a flow to its end and say what it came to; 1 when it did not get there."""
         loaded = load_safe_flow(flow)
+        return self._walk(
+            lambda: self.begin(loaded, unit), listen=listen, answers=answers, is_voice=is_voice
+        )
+
+    def walk_on(
+        self,
+        session: str,
+        flow: str | None = None,
+        *,
+        listen: Sequence[Path] | None = None,
+        answers: Path | None = None,
+        is_voice: bool = False,
+    ) -> int:
+        """Walk a session on that was broken off, as `walk` does from its beginning."""
+        return self._walk(
+            lambda: self.take_up(session, flow), listen=listen, answers=answers, is_voice=is_voice
+        )
+
+    def _walk(
+        self,
+        begin: Callable[[], Session],
+        *,
+        listen: Sequence[Path] | None,
+        answers: Path | None,
+        is_voice: bool,
+    ) -> int:
+        """Open the ends, and only then the session, so that what fails leaves none behind."""
         ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
         voice = self._voice(is_aloud=is_aloud)
-        return self._walk_to_end(self.begin(loaded, unit), ears, voice, Console(voice).watch)
+        return self._walk_to_end(begin(), ears, voice, Console(voice).watch)
 
     def practise(
         self, flow: str, files: Sequence[Path], *, seed: int, fault: str | None, is_auto: bool
@@ -147,6 +175,11 @@ class Desk:
             program=f"rungside {__version__}",
             after=after,
         )
+
+    def take_up(self, session: str, flow: str | None = None) -> Session:
+        """Open a session again that was broken off; `flow` is what it was begun with."""
+        folder = self.settings.sessions or default_sessions_folder()
+        return take_up(session, flow, folder, now)
 
     def follow(self, session: Session, account: Account) -> Session | None:
         """Begin the session that a walk which was sent on goes on as; None where it was not."""

@@ -34,8 +34,11 @@ class WalkErrand:
 
     def begin(self) -> Session:
         """Begin the session on disk."""
-        self.session = self._desk.begin(load_safe_flow(self._flow), self._unit)
+        self.session = self._open()
         return self.session
+
+    def _open(self) -> Session:
+        return self._desk.begin(load_safe_flow(self._flow), self._unit)
 
     def follow(self, account: Account) -> Session | None:
         """Begin the session that the walk goes on as, where it was sent on."""
@@ -65,6 +68,26 @@ class WalkErrand:
     def closing(self) -> Sequence[str]:
         """Add nothing to what the record says."""
         return ()
+
+
+class ResumeErrand(WalkErrand):
+    """A walk that was broken off, walked on.
+
+    Args:
+        desk: opens the session, opens the ends.
+        name: the session's folder, its journal or its name.
+        flow: the flow that it was begun with, where that is no shipped one.
+        is_voice: whether a microphone and a loudspeaker run beside the screen.
+    """
+
+    def __init__(
+        self, desk: Desk, name: str, flow: str | None = None, *, is_voice: bool = False
+    ) -> None:
+        super().__init__(desk, flow or "", is_voice=is_voice)
+        self._name, self._begun_with = name, flow
+
+    def _open(self) -> Session:
+        return self._desk.take_up(self._name, self._begun_with)
 
 
 class PracticeErrand:

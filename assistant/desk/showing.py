@@ -7,7 +7,7 @@ from pathlib import Path
 from textual.screen import Screen
 
 from assistant.desk.desk import Desk
-from assistant.desk.errands import PracticeErrand, WalkErrand
+from assistant.desk.errands import PracticeErrand, ResumeErrand, WalkErrand
 from assistant.desk.output import show, tell_end
 from assistant.desk.reviewing import review_screen
 from assistant.flow.library import find_flow, flow_names
@@ -39,6 +39,11 @@ class Screens:
     def walk(self, flow: str, unit: str = "", *, is_voice: bool = False) -> int:
         """Walk a flow on the screen; gives the exit code."""
         return self._run(WalkScreen(self.walk_errand(flow, unit, is_voice=is_voice)))
+
+    def walk_on(self, session: str, flow: str | None = None, *, is_voice: bool = False) -> int:
+        """Walk a session on that was broken off; gives the exit code."""
+        errand = self._errand = ResumeErrand(self._desk, session, flow, is_voice=is_voice)
+        return self._run(WalkScreen(errand))
 
     def practise(
         self, flow: str, files: Sequence[Path] = (), *, seed: int, fault: str | None = None

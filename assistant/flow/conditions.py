@@ -93,11 +93,36 @@ def taken_back(vocabulary: Vocabulary, before: Conditions, now: Conditions) -> d
     return _tenable(vocabulary, back)
 
 
+def after_break(vocabulary: Vocabulary) -> dict[str, str]:
+    """Give the conditions after a break in the walk: nobody saw what was done meanwhile.
+
+    What was proven is not proven any more; what hands can make true is unsure and asked for before
+    the next step that needs it.
+    """
+    return {
+        name: condition.first if condition.by == "proof" else UNSURE
+        for name, condition in vocabulary.conditions.items()
+    }
+
+
 def _tenable(vocabulary: Vocabulary, conditions: dict[str, str]) -> dict[str, str]:
     """A capacitor counts as bled only while the power is proven off: live, it charges again."""
     if conditions["capacitor"] == "bled" and conditions["power"] != "off":
         conditions["capacitor"] = vocabulary.conditions["capacitor"].first
     return conditions
+
+
+def can_prove(vocabulary: Vocabulary, step: LinkedStep) -> bool:
+    """Say whether some answer to a step proves something."""
+    if not isinstance(step, SpokenStep):
+        return False
+    left = [step.leaves, *(choice.leaves for choice in step.choices.values())]
+    words = vocabulary.conditions
+    return any(
+        words[name].by == "proof" and value != words[name].first
+        for leaves in left
+        for name, value in leaves.items()
+    )
 
 
 def effects(

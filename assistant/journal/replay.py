@@ -10,13 +10,15 @@ from assistant.journal.line import Line
 from assistant.journal.reading import Record
 from assistant.journal.session import as_data
 from assistant.walk.ends import Heard, Silence
-from assistant.walk.events import EVENT, KNOWN_KINDS, AnyEvent, Began, HeardWords
+from assistant.walk.events import EVENT, KNOWN_KINDS, AnyEvent, Began, HeardWords, Resumed
 from assistant.walk.state import State
 from assistant.walk.walk import Walk
 
 _IDENTITY = {"flow", "title", "edition", "digest"}
-_ITS_OWN = {"session", "after"}
 """What says which flow a walk began with."""
+
+ITS_OWN = frozenset({"session", "after"})
+"""What the journal adds to the first event of a walk."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ def rewalk(lines: Sequence[Line], walk: Walk) -> tuple[State, tuple[AnyEvent, ..
     Raises:
         JournalError: when the lines do not begin with a walk, or what was heard cannot be read.
     """
-    heard = [_read(line) for line in lines if line.kind in {"began", "heard"}]
+    heard = [_read(line) for line in lines if line.kind in {"began", "heard", "resumed"}]
     if not heard or not isinstance(heard[0], Began):
         raise JournalError("The record does not begin with a walk.", "Name another session.")
     head = heard[0]
@@ -85,7 +87,11 @@ def rewalk(lines: Sequence[Line], walk: Walk) -> tuple[State, tuple[AnyEvent, ..
     for event in heard[1:]:
         if isinstance(event, HeardWords):
             result = walk.hear(result.state, _sound(event))
-            events.extend(result.events)
+        elif isinstance(event, Resumed):
+            result = walk.go_on(result.state)
+        else:
+            continue
+        events.extend(result.events)
     return result.state, tuple(events)
 
 
@@ -119,7 +125,7 @@ def _differences(
         line = lines[position] if position < len(lines) else None
         event = as_data(events[position]) if position < len(events) else None
         recorded = (
-            None if line is None else {k: v for k, v in line.event.items() if k not in _ITS_OWN}
+            None if line is None else {k: v for k, v in line.event.items() if k not in ITS_OWN}
         )
         if _judged(recorded) != _judged(event):
             yield Difference(line.seq if line is not None else 0, _tell(recorded), _tell(event))

@@ -6,23 +6,18 @@ from pathlib import Path
 from assistant.journal.errors import JournalError
 from assistant.journal.files import Files
 from assistant.journal.line import Line
-from assistant.journal.replay import rewalk
+from assistant.journal.replay import ITS_OWN, rewalk
 from assistant.journal.session import Session, as_data
 from assistant.journal.store import Clock, Journal
-from assistant.walk.ends import Role, Utterance
 from assistant.walk.events import KNOWN_KINDS, AnyEvent
-from assistant.walk.state import State
-from assistant.walk.walk import Result, Walk
-
-RESUMED = "resumed"
-"""The event that says a session goes on; no event of the walk, so a replay passes over it."""
+from assistant.walk.walk import Walk
 
 
 def resume(walk: Walk, folder: Path, *, clock: Clock, files: Files | None = None) -> Session:
     """Open a session again and stand where its last heard word led.
 
     A turn of which only the first lines reached the disk is completed; a walk that was over but
-    not sealed is sealed.
+    not sealed is sealed. What was proven before is asked again, as `Walk.go_on` says.
 
     Args:
         walk: the very edition of the flow that it was begun with.
@@ -41,9 +36,9 @@ def resume(walk: Walk, folder: Path, *, clock: Clock, files: Files | None = None
         state, events = rewalk(journal.lines, walk)
         missing = _missing(journal.lines, events)
         journal.append([as_data(event) for event in missing])
-        if not state.is_over:
-            journal.append([{"kind": RESUMED, "step": state.step}])
-        session = Session(walk, journal, Result(state, (), _waiting(state)))
+        result = walk.go_on(state)
+        journal.append([as_data(event) for event in result.events])
+        session = Session(walk, journal, result)
         session.seal_when_over()
     except BaseException:
         journal.close()
@@ -59,15 +54,9 @@ def _missing(lines: Sequence[Line], events: Sequence[AnyEvent]) -> Sequence[AnyE
     """
     known = [line for line in lines if line.kind in KNOWN_KINDS]
     for line, event in zip(known, events, strict=False):
-        if {k: v for k, v in line.event.items() if k != "session"} != as_data(event):
+        if {k: v for k, v in line.event.items() if k not in ITS_OWN} != as_data(event):
             raise JournalError(
                 f"Line {line.seq} reads otherwise in this edition of the flow.",
                 "Continue with the edition it was begun with, or start a new session.",
             )
     return events[len(known) :]
-
-
-def _waiting(state: State) -> tuple[Utterance, ...]:
-    if state.is_held:
-        return (Utterance(Role.HOLD, "On hold. Say: go ahead, when you are back."),)
-    return () if state.is_over else (Utterance(Role.NOTICE, "Going on."), *state.said)

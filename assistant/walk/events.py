@@ -251,6 +251,13 @@ class Scratched(Event):
     step: str
 
 
+class Resumed(Event):
+    """The walk goes on after a break, at this step; what was proven before it is gone."""
+
+    kind: Literal["resumed"] = "resumed"
+    step: str
+
+
 class SentOn(Event):
     """The walk ends here and goes on with another flow."""
 
@@ -284,6 +291,7 @@ AnyEvent: TypeAlias = Annotated[
     | ConditionSet
     | Moved
     | Found
+    | Resumed
     | SentOn
     | Blocked
     | Commanded

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from assistant.flow.conditions import taken_back, with_set
+from assistant.flow.conditions import after_break, taken_back, with_set
 from assistant.flow.linked import Flow
 from assistant.flow.model import SpokenStep
 from assistant.quantity import Reading
@@ -95,6 +95,10 @@ class Telling:
         believed = taken_back(self.flow.vocabulary, self.state.conditions, now)
         self.state = replace(self.state, conditions=now)
         self._change_conditions(believed)
+
+    def doubt_conditions(self) -> None:
+        """Believe nothing of what was proven or made true before a break in the walk."""
+        self._change_conditions(after_break(self.flow.vocabulary))
 
     def _change_conditions(self, after: Mapping[str, str]) -> None:
         before, number = self.state.conditions, self.state.answer

@@ -6,7 +6,7 @@ the caller keeps the `State` and hands it back, so a replay is exact.
 
 from dataclasses import dataclass, replace
 
-from assistant.flow.conditions import first_conditions
+from assistant.flow.conditions import can_prove, first_conditions
 from assistant.flow.linked import Flow
 from assistant.flow.model import is_hold
 from assistant.spoken.meaning import (
@@ -24,11 +24,14 @@ from assistant.walk import commands, wording
 from assistant.walk.answering import Answering
 from assistant.walk.doubting import impossible_rating
 from assistant.walk.ends import Heard, Role, Silence, Utterance
-from assistant.walk.events import AnyEvent, Began, HeardWords
+from assistant.walk.events import AnyEvent, Began, HeardWords, Resumed
 from assistant.walk.expecting import expectation
 from assistant.walk.machine import FlowMachine
 from assistant.walk.progress import Progress
 from assistant.walk.state import State, Turn
+
+_WITHIN = "/"
+"""Stands between an include's step and the steps inside it, as `safe/opened`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,9 @@ class Walk:
     def __init__(self, flow: Flow) -> None:
         self.flow = flow
         self._machine = FlowMachine(flow)
+        self._proving = [
+            name for name, step in flow.steps.items() if can_prove(flow.vocabulary, step)
+        ]
 
     def begin(self, technician: str = "", unit: str = "", program: str = "") -> Result:
         """Begin: the first words, at the flow's start, with nothing proven."""
@@ -101,6 +107,48 @@ class Walk:
         meaning = understand(sound.words, self.expectation(state))
         self._take(progress, meaning, sound)
         return _result(progress)
+
+    def go_on(self, state: State) -> Result:
+        """Go on after a break in which nobody saw what was done to the unit.
+
+        Values and findings stand. Proofs do not, and what hands made true is unsure; the step's
+        cautions are said again, an answer that was being asked back is asked anew, a hold is over.
+        Inside an include that proves the unit dead or brings power back, that begins anew.
+
+        Args:
+            state: where the walk stood.
+
+        Returns:
+            The next state with events and words; of a walk that is over, nothing.
+        """
+        progress = Progress(self.flow, self._machine, state)
+        if state.is_over:
+            return _result(progress)
+        is_touched = state.conditions != first_conditions(self.flow.vocabulary)
+        step, waiting = self._stood_at(state)
+        progress.state = replace(
+            state, step=step, resume_at=waiting, pending=None, interrupted=None, is_held=False
+        )
+        progress.note(Resumed(step=step))
+        progress.doubt_conditions()
+        again = " What was proven before is proven again where it is needed." if is_touched else ""
+        progress.say(Utterance(Role.NOTICE, f"Going on.{again}"))
+        progress.arrive(step)
+        return _result(progress)
+
+    def _stood_at(self, state: State) -> tuple[str, tuple[str, ...]]:
+        """Give the step to go on at, and the steps that wait for their proofs.
+
+        Half a proof is none: inside an include that proves something, it is the include's first.
+        """
+        parts = state.step.split(_WITHIN)
+        for place in range(1, len(parts)):
+            include = _WITHIN.join(parts[:place])
+            inside = include + _WITHIN
+            if any(name.startswith(inside) for name in self._proving):
+                waiting = (one for one in state.resume_at if not one.startswith(inside))
+                return include, tuple(waiting)
+        return state.step, state.resume_at
 
     def _take(self, progress: Progress, meaning: Meaning, sound: Heard) -> None:
         state = progress.state

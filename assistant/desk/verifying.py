@@ -1,0 +1,62 @@
+"""A session verified for a command: what is wrong with it, line by line, and its seal's code."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from assistant.desk.opening import sessions_folder
+from assistant.desk.output import show
+from assistant.journal.opening import title
+from assistant.journal.problem import Problem
+from assistant.journal.reading import Record
+from assistant.journal.remarks import REMARKS, Remarks, read_remarks
+from assistant.journal.sessions import find_session
+from assistant.journal.verifying import read_verified
+from assistant.report import read_clips
+
+
+def verify_session(session: str, sessions: Path | None) -> int:
+    """Print everything that is wrong with a session, one sentence each, and its seal's code.
+
+    Args:
+        session: the session's folder, its journal or its name.
+        sessions: the folder that holds the sessions.
+
+    Returns:
+        0 when it is sealed and neither it nor the remarks on it are damaged, else 1.
+
+    Raises:
+        JournalError: when there is none, or its journal cannot be read at all.
+    """
+    folder = find_session(session, sessions_folder(sessions))
+    record, remarks = read_verified(folder), read_remarks(folder)
+    changed = list(_changed_sounds(record, folder))
+    for sentence in (*_sentences(record.problems), *_remarked(remarks), *changed):
+        show(sentence)
+    count = len(record.damage) + len(remarks.damage) + len(changed)
+    show(_verdict(title(folder), record, count))
+    return 0 if record.is_sealed and not count else 1
+
+
+def _sentences(problems: tuple[Problem, ...]) -> Iterator[str]:
+    return (problem.sentence for problem in problems)
+
+
+def _remarked(remarks: Remarks) -> Iterator[str]:
+    return (f"{REMARKS}: {sentence}" for sentence in _sentences(remarks.problems))
+
+
+def _changed_sounds(record: Record, folder: Path) -> Iterator[str]:
+    """Name the answers whose sound is there but is another; one that was purged is no damage."""
+    for clip in read_clips(record, folder):
+        if clip.state == "changed":
+            yield f"The sound kept for line {clip.line} was changed: it is not what was heard."
+
+
+def _verdict(called: str, record: Record, count: int) -> str:
+    if count:
+        found = "1 thing is" if count == 1 else f"{count} things are"
+        return f"{called} is not as it was written: {found} wrong with it."
+    if not record.is_sealed:
+        return f"{called} is not sealed, so a loss at its end would not show; the rest is whole."
+    lines = len(record.lines)
+    return f"{called} is whole: {lines} lines, seal {record.seal_code}. Compare the seal by phone."
