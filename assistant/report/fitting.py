@@ -1,7 +1,7 @@
 """Texts in a picture: SVG does not wrap, so its width is estimated on the safe side.
 
-The factors are of common sans-serif fonts (measured in a browser with Liberation Sans and DejaVu
-Sans, rounded up); a text is broken at words, and what does not fit ends in `…`.
+The factors are those of two common sans-serif fonts, rounded up (measured in Chromium with
+Liberation Sans and DejaVu Sans). A text is broken at words; what does not fit ends in `…`.
 """
 
 import unicodedata
@@ -10,8 +10,10 @@ from collections.abc import Iterator
 from assistant.report.plain_text import make_harmless
 
 _NARROW = frozenset("iljtfrI.,:;'|!()[] -")
-_BROAD = frozenset("mwMW@%&…—Ω")
-_NARROW_EM, _USUAL_EM, _CAPITAL_EM, _BROAD_EM, _FULL_EM = 0.46, 0.66, 0.8, 1.02, 1.4
+_BROAD = frozenset("mwMW@%&#+<=>^~…—Ω")
+_PLAIN = frozenset("µ°")
+_NARROW_EM, _USUAL_EM, _CAPITAL_EM, _BROAD_EM, _FULL_EM = 0.46, 0.66, 0.8, 1.02, 1.43
+_LAST_ASCII, _LAST_LATIN_1 = 0x7F, 0xFF
 _ISOLATES = str.maketrans("", "", "\u2066\u2067\u2068\u2069")
 
 
@@ -30,11 +32,11 @@ def _em(mark: str) -> float:
         return 0.0
     if mark in _NARROW:
         return _NARROW_EM
-    if mark in _BROAD or unicodedata.category(mark) in {"So", "Sk"}:
-        return _FULL_EM if mark not in _BROAD else _BROAD_EM
-    if unicodedata.east_asian_width(mark) in {"W", "F"}:
+    if mark in _BROAD:
+        return _BROAD_EM
+    if ord(mark) > _LAST_LATIN_1:
         return _FULL_EM
-    if ord(mark) > 0x2FF:  # noqa: PLR2004 - behind the Latin letters the factors are not known
+    if ord(mark) > _LAST_ASCII and mark not in _PLAIN:
         return _BROAD_EM
     return _CAPITAL_EM if mark.isupper() else _USUAL_EM
 

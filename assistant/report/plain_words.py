@@ -210,7 +210,8 @@ def _safety(account: Account) -> str:
     if not said:
         return ""
     unanswered = sum(not one.is_answered for one in said)
-    ending = f"{unanswered} without an answer" if unanswered else "each was answered"
+    answered = "it was answered" if len(said) == 1 else "each was answered"
+    ending = f"{unanswered} without an answer" if unanswered else answered
     was = _was(len(said))
     return f"{counted(len(said), 'safety caution')} {was} read aloud to the technician; {ending}."
 

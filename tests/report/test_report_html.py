@@ -17,12 +17,12 @@ from report_accounts import (
 
 from assistant.report import render
 
-VOID = {"meta", "col", "line", "rect", "path", "br"}
+VOID = {"meta", "col", "line", "rect", "path", "circle", "br"}
 PASSIVE = {"html", "head", "meta", "title", "style", "body", "header", "main", "section", "footer"}
 ALLOWED = PASSIVE | {
-    *("h1", "h2", "h3", "p", "ul", "li", "dl", "dt", "dd", "div", "span", "strong"),
+    *("h1", "h2", "h3", "h4", "p", "ul", "li", "dl", "dt", "dd", "div", "span", "strong"),
     *("table", "caption", "colgroup", "col", "thead", "tbody", "tr", "th", "td"),
-    *("svg", "line", "rect", "path", "text"),
+    *("svg", "line", "rect", "path", "circle", "text", "figure", "figcaption"),
 }
 
 
@@ -155,12 +155,14 @@ def test_nothing_is_told_by_colour_alone() -> None:
 def test_both_halves_tell_the_finding() -> None:
     """The customer reads what was found and what to do; the technician the evidence."""
     page = render(walk_fan(*REPAIRED), "html")
-    customer, _, technical = page.partition('<section class="technical"')
+    customer, _, technical = page.partition('<section class="technical')
     assert "1 fault was found." in Page(f"{customer}</main></body></html>").text
     assert "What may be put in:" in customer
     assert "The technician recorded that the repair was made." in customer
-    assert "ohm" not in customer
-    assert "Run capacitor: can reading: 6.2 µF; it hums" in technical
+    assert "It reads 6.2 microfarads against 10 microfarads." in customer
+    for short in ("ohm", "µF", "Ω", "OL"):
+        assert short not in customer.partition("</style>")[2]
+    assert "Evidence: can reading: 6.2 µF; it hums" in technical
     assert "9.4 to 10.6 µF" in technical
 
 
@@ -168,8 +170,10 @@ def test_each_reading_with_limits_has_its_picture() -> None:
     """A picture for each reading that has limits, each with its words for who cannot see it."""
     read = Page(render(walk_fan(*REPAIRED), "html"))
     labels = [value for name, value in read.attributes if name == "aria-label"]
-    assert ["inside the limit", "below the limits", "inside the limits"] == labels
-    assert 3 == read.tags.count("svg")
+    bands = [label for label in labels if label.startswith(("inside", "below", "above", "over"))]
+    assert ["inside the limit", "below the limits", "inside the limits"] == bands
+    drawings = [label for label in labels if " to " in label]
+    assert 3 + len(drawings) == read.tags.count("svg")
     assert 4 == read.text.count("no limits to draw")
 
 
@@ -189,4 +193,4 @@ def test_each_reading_with_limits_has_its_picture() -> None:
 def test_the_customer_is_told_plainly(changes: dict[str, object], words: str) -> None:
     """Each state of a record has its sentence in the customer's half."""
     page = render(an_account(**changes), "html")
-    assert words in page.partition('<section class="technical"')[0]
+    assert words in page.partition('<section class="technical')[0]

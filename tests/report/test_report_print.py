@@ -18,13 +18,17 @@ pytestmark = pytest.mark.skipif(
 )
 
 
+@pytest.mark.parametrize("paper", ["A4", "letter"])
 @pytest.mark.parametrize(
     ("account", "most"), [(walk_fan(*REPAIRED), 2), (a_nasty_account(), 4)], ids=["walk", "nasty"]
 )
-def test_a_record_prints_on_a_few_pages(account: Account, most: int, tmp_path: Path) -> None:
-    """A whole walk prints on two A4 pages, one a half; a page of attacks prints as well."""
-    page, paper = tmp_path / "record.html", tmp_path / "record.pdf"
-    page.write_text(render(account, "html"), encoding="utf-8")
+def test_a_record_prints_on_a_few_pages(
+    account: Account, most: int, paper: str, tmp_path: Path
+) -> None:
+    """A whole walk prints on two pages of either paper; a page of attacks prints as well."""
+    page, printed = tmp_path / "record.html", tmp_path / "record.pdf"
+    sized = render(account, "html").replace("@page { ", f"@page {{ size: {paper}; ")
+    page.write_text(sized, encoding="utf-8")
     command = [
         str(BROWSER),
         "--headless",
@@ -32,9 +36,9 @@ def test_a_record_prints_on_a_few_pages(account: Account, most: int, tmp_path: P
         "--disable-gpu",
         "--no-pdf-header-footer",
     ]
-    command += [f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={paper}", str(page)]
+    command += [f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={printed}", str(page)]
     subprocess.run(command, check=True, capture_output=True, timeout=120)
-    told = subprocess.run(["pdfinfo", paper], check=True, capture_output=True, text=True).stdout
+    told = subprocess.run(["pdfinfo", printed], check=True, capture_output=True, text=True).stdout
     facts = {line.partition(":")[0]: line.partition(":")[2].strip() for line in told.splitlines()}
     assert 2 <= int(facts["Pages"]) <= most
-    assert "A4" in facts["Page size"]
+    assert paper in facts["Page size"]
