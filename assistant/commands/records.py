@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from cyclopts import Parameter
 
-from assistant.commands.app import app
+from assistant.commands.app import UsageError, app
 
 
 @app.command
@@ -87,4 +87,6 @@ def review(
     """
     from assistant.desk.reviewing import review_sessions
 
+    if directory is not None and sessions is not None:
+        raise UsageError("The folder is named twice.", "Name it once, with or without --sessions.")
     return review_sessions(directory or sessions, is_thorough=thorough, author=tech)

@@ -84,5 +84,21 @@ def review_screen(folder: Path, author: str) -> "Screen[None]":
         clock=lambda: datetime.now(UTC),
         load=load_safe_flow,
         author=author,
+        play=_play,
     )
     return SessionScreen(handed, folder) if is_one else ListScreen(handed)
+
+
+def _play(file: Path) -> None:
+    """Play a kept sound to its end; may raise VoiceError."""
+    from assistant.voice.errors import VoiceError
+    from assistant.voice.player import Player, list_outputs
+    from assistant.voice.samples import read_wav
+
+    if list_outputs().is_null:
+        raise VoiceError("No loudspeaker was found.", "Connect a loudspeaker or headset.")
+    player = Player()
+    try:
+        player.play(read_wav(file.read_bytes()))
+    finally:
+        player.close()

@@ -1,7 +1,9 @@
 """Sessions made for the tests of the review: walks of the tests' own small flow, on a clock."""
 
+import wave
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
+from hashlib import sha256
 from itertools import count
 from pathlib import Path
 
@@ -9,6 +11,7 @@ from screen_driver import KETTLE, TO_CAN, TO_END, load_once
 
 from assistant.flow.library import open_flow
 from assistant.flow.linked import Flow
+from assistant.journal.clips import CLIPS
 from assistant.journal.reading import JOURNAL
 from assistant.journal.session import Session
 from assistant.screens.reviewing.handed import Handed
@@ -72,3 +75,21 @@ def handed(
 ) -> Handed:
     """Give what a review works with."""
     return Handed(sessions, ticking(NOON + timedelta(days=30)), load, author, play)
+
+
+def keep_sound(folder: Path, samples: bytes) -> tuple[str, Path]:
+    """Keep a sound beside a session as it is kept: give its name, and the file."""
+    name = sha256(samples).hexdigest()
+    file = folder / CLIPS / f"{name}.wav"
+    file.parent.mkdir(parents=True, exist_ok=True)
+    write_sound(file, samples)
+    return name, file
+
+
+def write_sound(file: Path, samples: bytes) -> None:
+    """Write a WAV file."""
+    with wave.open(str(file), "wb") as sound:
+        sound.setnchannels(1)
+        sound.setsampwidth(2)
+        sound.setframerate(16_000)
+        sound.writeframes(samples)

@@ -1,6 +1,5 @@
 """What the review shows, computed: turns, rows, sections, comparisons, pace, kept sounds."""
 
-import hashlib
 import unicodedata
 from dataclasses import replace
 from datetime import timedelta
@@ -9,14 +8,14 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from review_made import EVENTFUL, NOON, damage, make
+from review_made import EVENTFUL, NOON, damage, keep_sound, make, write_sound
 from rich.cells import cell_len
 from screen_driver import KETTLE, TO_CAN, TO_END, load_once
 
 from assistant.flow.library import open_flow
 from assistant.journal.account import Account, TakenValue
+from assistant.journal.clips import ClipError, find_clip
 from assistant.journal.gist import Gist, look_through
-from assistant.screens.reviewing.clips import CLIPS, ClipError, find_clip
 from assistant.screens.reviewing.comparing import Visit, draw_visits, pair_values, visits_of
 from assistant.screens.reviewing.judging import judge_again
 from assistant.screens.reviewing.list_screen import gist_more, gist_rows
@@ -291,15 +290,16 @@ def test_a_pause_is_replayed_at_its_speed_and_never_too_long(eventful: Opened) -
 
 def test_a_kept_sound_is_the_one_that_was_heard(tmp_path: Path) -> None:
     """A sound is found by its hash; none, one purged, and one changed are each told as such."""
-    name = hashlib.sha256(b"sound").hexdigest()
-    (tmp_path / CLIPS).mkdir()
-    file = tmp_path / CLIPS / f"{name}.wav"
-    with pytest.raises(ClipError, match="not there any more"):
-        find_clip(tmp_path, name)
-    file.write_bytes(b"sound")
+    name, file = keep_sound(tmp_path, b"sounds")
     assert file == find_clip(tmp_path, name)
-    file.write_bytes(b"other")
+    write_sound(file, b"others")
     with pytest.raises(ClipError, match="was changed"):
+        find_clip(tmp_path, name)
+    file.write_bytes(b"no sound at all")
+    with pytest.raises(ClipError, match="was changed"):
+        find_clip(tmp_path, name)
+    file.unlink()
+    with pytest.raises(ClipError, match="not there any more"):
         find_clip(tmp_path, name)
     for nothing in ("", "../../etc/passwd", name[:-1]):
         with pytest.raises(ClipError, match="No sound was kept"):

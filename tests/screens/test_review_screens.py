@@ -1,23 +1,23 @@
 """The review, driven as a lead would: list, search, open, replay, judge, compare, say, sign."""
 
-import hashlib
 import json
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from review_made import EVENTFUL, NOON, damage, handed, make, ticking
+from review_made import EVENTFUL, NOON, damage, handed, keep_sound, make, ticking, write_sound
 from rich.cells import cell_len
 from screen_driver import KETTLE, SIZES, TO_CAN, Seat, run_app
 from textual.screen import Screen
 from textual.widgets import Input, TextArea
 
+from assistant.errors import RungsideError
 from assistant.journal.catalogue import MEMORY
+from assistant.journal.clips import CLIPS
 from assistant.journal.reading import JOURNAL
 from assistant.journal.remarking import remark
 from assistant.journal.remarks import REMARKS, read_remarks
 from assistant.screens.app import RungsideApp
-from assistant.screens.reviewing.clips import CLIPS
 from assistant.screens.reviewing.compare_screen import CompareScreen
 from assistant.screens.reviewing.judge_screen import JudgeScreen
 from assistant.screens.reviewing.list_screen import HINTS, ListScreen
@@ -316,11 +316,10 @@ def test_a_replay_goes_step_by_step_and_by_itself(tmp_path: Path) -> None:
 
 def test_a_kept_sound_is_played(tmp_path: Path) -> None:
     """P plays the sound of the turn; where none was kept, or it was changed, that is said."""
-    name = hashlib.sha256(b"sound").hexdigest()
+    name, kept = keep_sound(tmp_path / "kept", b"sounds")
     folder = make(tmp_path, "one", ["it runs"], clip=name)
-    (folder / CLIPS).mkdir()
-    file = folder / CLIPS / f"{name}.wav"
-    file.write_bytes(b"sound")
+    (tmp_path / "kept" / CLIPS).rename(folder / CLIPS)
+    file = folder / CLIPS / kept.name
     played: list[Path] = []
 
     async def script(seat: Seat) -> None:
@@ -331,7 +330,7 @@ def test_a_kept_sound_is_played(tmp_path: Path) -> None:
         await seat.see("A sound was kept of this turn: P plays it.")
         await seat.press("p")
         await seat.until(lambda: [file] == played, "the sound")
-        file.write_bytes(b"other")
+        write_sound(file, b"others")
         await seat.press("p")
         await seat.see("The sound of this turn was changed.")
 
@@ -453,3 +452,24 @@ def test_every_key_that_is_listed_does_something(tmp_path: Path) -> None:
         bound = {key for binding in screen.BINDINGS for key in binding.key.split(",")}  # type: ignore[union-attr]
         assert letters
         assert set(letters) <= bound
+
+
+def test_a_sound_that_cannot_be_played_is_said(tmp_path: Path) -> None:
+    """Without a loudspeaker the sentence and the file stand there, and the replay goes on."""
+
+    def play(file: Path) -> None:
+        del file
+        raise RungsideError("No loudspeaker was found.")
+
+    name, _ = keep_sound(tmp_path / "kept", b"sounds")
+    folder = make(tmp_path, "one", ["it runs"], clip=name)
+    (tmp_path / "kept" / CLIPS).rename(folder / CLIPS)
+
+    async def script(seat: Seat) -> None:
+        await opened(seat)
+        await seat.press("r", "right", "p")
+        await seat.see("No loudspeaker was found. The sound is")
+        await seat.press("left")
+        await seat.see("Turn 0 of 1")
+
+    run_app(RungsideApp(SessionScreen(handed(tmp_path, play=play), folder)), script)

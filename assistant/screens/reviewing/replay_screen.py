@@ -1,16 +1,20 @@
 """A session replayed: turn after turn at a chosen speed, or step by step."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
+from textual.message import Message
 from textual.screen import Screen
 
 from assistant.errors import RungsideError
-from assistant.screens.reviewing.clips import find_clip
+from assistant.journal.clips import find_clip
 from assistant.screens.reviewing.handed import Handed
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.pacing import is_shortened, next_speed, wait_seconds
@@ -37,6 +41,14 @@ HINTS = (
 )
 _BEFORE = 20
 """So many turns before the present one stand above it."""
+
+
+class NotPlayed(Message):
+    """The sound could not be played."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__()
+        self.sentence = sentence
 
 
 class ReplayScreen(Screen[None]):
@@ -110,7 +122,7 @@ class ReplayScreen(Screen[None]):
         state = "Playing" if self.is_playing else "Paused"
         self.query_one("#pace", Words).update(f"{state} · speed {self.speed:g}x{self._ahead()}")
         kept = "A sound was kept of this turn: P plays it." if turn.clip else ""
-        self.query_one("#notice", Words).update(kept)
+        self._notice(kept)
         self.call_after_refresh(self.query_one("#talk", VerticalScroll).scroll_end, animate=False)
 
     def _ahead(self) -> str:
@@ -167,18 +179,30 @@ class ReplayScreen(Screen[None]):
 
     def action_play_clip(self) -> None:
         """Play the sound that was kept of this turn."""
-        notice = self.query_one("#notice", Words)
         try:
             file = find_clip(self._opened.folder, self.turn.clip)
         except RungsideError as error:
-            notice.update(str(error))
+            self._notice(str(error))
             return
-        play = self._handed.play
-        if play is None:
-            notice.update(f"No loudspeaker was found here. The sound is {file}.")
+        if self._handed.play is None:
+            self._notice(f"Nothing plays sound here. The sound is {file}.")
             return
-        notice.update("Playing its sound.")
-        self.run_worker(lambda: play(file), thread=True, name="clip", exit_on_error=False)
+        self._notice("Playing its sound.")
+        self.run_worker(partial(self._play, self._handed.play, file), thread=True, name="clip")
+
+    def _play(self, play: Callable[[Path], None], file: Path) -> None:
+        try:
+            play(file)
+        except RungsideError as error:
+            self.post_message(NotPlayed(f"{error} The sound is {file}."))
+
+    @on(NotPlayed)
+    def show_not_played(self, message: NotPlayed) -> None:
+        """Show why the sound was not heard."""
+        self._notice(message.sentence)
+
+    def _notice(self, sentence: str) -> None:
+        self.query_one("#notice", Words).update(sentence)
 
     def action_back(self) -> None:
         """Go back to the session."""
