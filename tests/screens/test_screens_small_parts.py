@@ -64,19 +64,23 @@ def test_two_parts_are_drawn_apart_and_one_place_is_named_alone() -> None:
 
 
 def test_a_part_with_many_places_shows_the_two_only() -> None:
-    """More than seven branches would fill the screen."""
-    many = tuple(Spot(f"r{n}", f"place {n}", "control") for n in range(8))
-    assert len(draw_leads(Leads(many, many[0], many[7]))) == 3
-    assert len(draw_leads(Leads(many[:7], many[0], many[6]))) == 8
+    """More than nine rows of branches would fill the screen."""
+    many = tuple(Spot(f"r{n}", f"place {n}", "control") for n in range(10))
+    assert len(draw_leads(Leads(many, many[0], many[9]))) == 3
+    assert len(draw_leads(Leads(many[:9], many[0], many[8]))) == 10
     assert len(draw_leads(Leads((COMMON, HIGH, LOW), COMMON, LOW), is_short=True)) == 3
 
 
-def test_a_long_name_is_cut_in_the_drawing_and_whole_in_the_words() -> None:
-    """The drawing keeps to its room; nothing is lost, since the words have it."""
-    long = Spot("x", "the far side of the control fuse", "control")
-    leads = Leads((long,), long)
-    assert max(len(row) for row in draw_leads(leads, 20)) == 20
-    assert long.say in leads.words
+def test_a_long_name_runs_on_in_the_next_line() -> None:
+    """Nothing is cut, and no line is longer than its room."""
+    fuse, call = (Spot(n, n, "control") for n in ("the far side of the control fuse", "the call"))
+    assert draw_leads(Leads((fuse, call), fuse, call), 20) == (
+        "CONTROL",
+        " ├─(1)─ the far side",
+        " │      of the",
+        " │      control fuse",
+        " └─(2)─ the call",
+    )
 
 
 def test_names_and_counts_as_words() -> None:

@@ -10,11 +10,14 @@ The places are always named in words beside it: "Probe 1: common. Probe 2: low."
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from textual.widgets import Static
 
-MOST_PLACES = 7
-"""A part with more places than this is drawn with the two marked ones only."""
+MOST_ROWS = 9
+"""A part that takes more rows than this is drawn with the two marked places only."""
+
+_NARROWEST = 8
 
 PART_WORDS: Mapping[str, str] = {
     "motor_lead": "MOTOR LEADS",
@@ -67,39 +70,34 @@ class Leads:
 
 
 def draw_leads(leads: Leads, columns: int = 40, *, is_short: bool = False) -> tuple[str, ...]:
-    """Draw the parts with their places, one a line, the two marked (1) and (2).
+    """Draw the parts with their places as branches, the two marked (1) and (2).
 
     Args:
         leads: the places.
-        columns: how wide a line may be; a longer name is cut here and whole in the words.
+        columns: how wide a line may be; a longer name runs on in the next.
         is_short: whether only the marked places are drawn.
     """
     rows: list[str] = []
     for kind in dict.fromkeys(spot.kind for spot in leads.spots):
         of_kind = [spot for spot in leads.spots if spot.kind == kind]
-        is_whole = not is_short and len(of_kind) <= MOST_PLACES
-        shown = of_kind if is_whole else _marked(of_kind, leads)
-        rows.append(PART_WORDS.get(kind, kind.replace("_", " ").upper()))
-        rows += _branches(shown, leads, columns)
+        marked = [spot for spot in of_kind if spot in {leads.first, leads.second}]
+        branches = _branches(of_kind, leads, columns)
+        if is_short or len(branches) > MOST_ROWS:
+            branches = _branches(marked, leads, columns)
+        rows += [PART_WORDS.get(kind, kind.replace("_", " ").upper()), *branches]
     return tuple(rows)
 
 
-def _marked(spots: Sequence[Spot], leads: Leads) -> list[Spot]:
-    return [spot for spot in spots if spot in {leads.first, leads.second}]
-
-
 def _branches(spots: Sequence[Spot], leads: Leads, columns: int) -> list[str]:
-    rows = []
+    rows: list[str] = []
     for number, spot in enumerate(spots):
-        corner = "└" if number == len(spots) - 1 else "├"
-        mark = {leads.first: "(1)", leads.second: "(2)"}.get(spot)
-        stem = f" {corner}─{mark}─ " if mark else f" {corner}───── "
-        rows.append(_cut(f"{stem}{spot.say}", columns))
+        is_last = number == len(spots) - 1
+        mark = {leads.first: "(1)", leads.second: "(2)"}.get(spot, "───")
+        stem = f" {'└' if is_last else '├'}─{mark}─ "
+        below = f" {' ' if is_last else '│'}{' ' * (len(stem) - 2)}"
+        names = wrap(spot.say, max(columns - len(stem), _NARROWEST)) or [""]
+        rows += [f"{stem if not line else below}{name}" for line, name in enumerate(names)]
     return rows
-
-
-def _cut(row: str, columns: int) -> str:
-    return row if len(row) <= columns else f"{row[: columns - 1]}…"
 
 
 class LeadsDrawing(Static):
