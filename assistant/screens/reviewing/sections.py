@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import TypeAlias
 
 from assistant.flow.model import END, STOP
 from assistant.journal.account import GivenCaution, TakenValue
 from assistant.journal.flag_finders import saying_seconds, seconds_between
 from assistant.journal.flags import FLAG_KINDS, flag_words
-from assistant.journal.remarks import Remark, SignOff
+from assistant.journal.remarks import Remark, Remarks, SignOff
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.roll import columns, fit
 from assistant.screens.reviewing.turns import TurnFacts
@@ -26,21 +28,29 @@ NARROW = 64
 """Below so many columns an item leaves out what its words below tell anyway."""
 
 
+Pairs: TypeAlias = tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Item:
     """One thing in a section.
 
     Args:
         draw: gives its row for a width.
-        lines: its words in full: who or what, and the text.
+        tell: gives its words in full, who or what and the text; asked only for what is marked.
         line: the journal's line it is about; 0 for the whole session.
         verdict: what was judged; None where nothing was.
     """
 
     draw: Callable[[int], str]
-    lines: tuple[tuple[str, str], ...]
+    tell: Callable[[], Pairs]
     line: int = 0
     verdict: VerdictFacts | None = None
+
+    @property
+    def lines(self) -> Pairs:
+        """Give its words in full."""
+        return self.tell()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,31 +85,41 @@ def _fixed(row: str) -> Callable[[int], str]:
     return lambda width: fit(row, width)
 
 
+def _kept(pairs: Pairs) -> Callable[[], Pairs]:
+    return lambda: pairs
+
+
 def _turns(opened: Opened) -> Iterator[Item]:
     flagged: dict[int, list[str]] = {}
     for flag in opened.flags:
         flagged.setdefault(flag.line, []).append(flag.sentence)
     for turn in opened.turns:
-        lines = [(one.who, tidy(one.text)) for one in turn.told]
-        span = range(turn.line, turn.last + 1)
-        lines += [("Flag", tidy(text)) for line in span for text in flagged.get(line, ())]
-        lines += [
-            (f"Remark, {tidy(one.author)}", tidy(one.text))
-            for one in opened.remarks.remarks
-            if one.line in span
-        ]
-        if turn.is_taken_back:
-            lines.append(("Later", "This answer was taken back."))
-        is_marked = any(line in flagged for line in span)
-        yield Item(_turn_row(turn, is_marked=is_marked), tuple(lines), turn.line)
+        sentences = tuple(
+            text for line in range(turn.line, turn.last + 1) for text in flagged.get(line, ())
+        )
+        row = _turn_row(turn, is_marked=bool(sentences))
+        yield Item(row, partial(_turn_pairs, turn, sentences, opened.remarks), turn.line)
+
+
+def _turn_pairs(turn: TurnFacts, flags: tuple[str, ...], remarks: Remarks) -> Pairs:
+    pairs = [(one.who, tidy(one.text)) for one in turn.told]
+    pairs += [("Flag", tidy(text)) for text in flags]
+    pairs += [
+        (f"Remark, {tidy(one.author)}", tidy(one.text))
+        for one in remarks.remarks
+        if turn.line <= one.line <= turn.last
+    ]
+    if turn.is_taken_back:
+        pairs.append(("Later", "This answer was taken back."))
+    return tuple(pairs)
 
 
 def _turn_row(turn: TurnFacts, *, is_marked: bool) -> Callable[[int], str]:
-    heard = f'"{tidy(turn.heard)}"' if turn.heard else "(begins)"
-    came = tidy(turn.came_to) + (" (taken back later)" if turn.is_taken_back else "")
     mark = "!" if is_marked else " "
 
     def draw(width: int) -> str:
+        heard = f'"{tidy(turn.heard)}"' if turn.heard else "(begins)"
+        came = tidy(turn.came_to) + (" (taken back later)" if turn.is_taken_back else "")
         head = f"{mark}{clock_words(turn.time)}"
         if width < NARROW:
             return fit(f"{head} {heard} > {came}", width)
@@ -144,7 +164,7 @@ def _reading(value: TakenValue, line: int, *, is_replaced: bool) -> Item:
 
     return Item(
         draw,
-        tuple(pair for pair in pairs if pair[1]),
+        _kept(tuple(pair for pair in pairs if pair[1])),
         line,
         verdict_facts(value) if value.verdict else None,
     )
@@ -180,10 +200,10 @@ def _path(opened: Opened) -> Iterator[Item]:
             ("Answer", str(move.answer)),
         )
         row = _path_row(number, f"{mark}{spaced(move.step)}", outcome, target)
-        yield Item(row, pairs, lines.get(move.answer, 0))
+        yield Item(row, _kept(pairs), lines.get(move.answer, 0))
     if opened.trail.scratched:
         text = f"{counted(opened.trail.scratched, 'answer')} taken back and not in this path."
-        yield Item(_fixed(text), (("Path", text),))
+        yield Item(_fixed(text), _kept((("Path", text),)))
 
 
 def _path_row(number: int, step: str, outcome: str, target: str) -> Callable[[int], str]:
@@ -212,7 +232,7 @@ def _cautions(opened: Opened) -> Iterator[Item]:
         if is_fast:
             pairs.append(("Flag", f"Faster than it can be said: {needed:.1f} s."))
         name = f"{'! ' if is_fast or took is None else '  '}{spaced(caution.id)}"
-        yield Item(_pair_row(name, state), tuple(pairs), line)
+        yield Item(_pair_row(name, state), _kept(tuple(pairs)), line)
 
 
 def _took_seconds(caution: GivenCaution) -> float | None:
@@ -230,7 +250,7 @@ def _flags(opened: Opened) -> Iterator[Item]:
     for flag in sorted(opened.flags, key=lambda one: (order.index(one.kind), one.line)):
         words = flag_words(flag.kind)
         pairs = (("Flag", words), ("What", tidy(flag.sentence)), ("Why", FLAG_KINDS[flag.kind].why))
-        yield Item(_flag_row(words, tidy(flag.sentence)), pairs, flag.line)
+        yield Item(_flag_row(words, tidy(flag.sentence)), _kept(pairs), flag.line)
 
 
 def _flag_row(words: str, sentence: str) -> Callable[[int], str]:
@@ -240,7 +260,7 @@ def _flag_row(words: str, sentence: str) -> Callable[[int], str]:
 def _remarks(opened: Opened) -> Iterator[Item]:
     for problem in opened.remarks.problems:
         word = "DAMAGED" if problem.is_damage else "Note"
-        yield Item(_fixed(f"{word}: {problem.sentence}"), ((word, problem.sentence),))
+        yield Item(_fixed(f"{word}: {problem.sentence}"), _kept(((word, problem.sentence),)))
     said: list[Remark | SignOff] = [*opened.remarks.remarks, *opened.remarks.sign_offs]
     said.sort(key=lambda one: one.number)
     for one in said:
@@ -251,12 +271,12 @@ def _remarks(opened: Opened) -> Iterator[Item]:
             of = f"the {counted(one.seen, 'line')} there were"
             pairs = [("Signed off by", who), ("With the finding", verb), ("Why", tidy(one.why))]
             pairs += [("When", f"{when} UTC, of {of}")]
-            yield Item(_fixed(row), tuple(pairs))
+            yield Item(_fixed(row), _kept(tuple(pairs)))
         else:
             place = f"line {one.line}" if one.line else "the session"
             row = f"{when}  {who} on {place}: {tidy(one.text)}"
             pairs = [("Remark by", who), ("On", place), ("Says", tidy(one.text))]
-            yield Item(_fixed(row), (*pairs, ("When", f"{when} UTC")), one.line)
+            yield Item(_fixed(row), _kept((*pairs, ("When", f"{when} UTC"))), one.line)
 
 
 def _record(opened: Opened) -> Iterator[Item]:
@@ -264,7 +284,7 @@ def _record(opened: Opened) -> Iterator[Item]:
     for sentence in dict.fromkeys(
         [problem.sentence for problem in opened.record.problems] + list(account.problems)
     ):
-        yield Item(_fixed(f"! {tidy(sentence)}"), (("Record", tidy(sentence)),))
+        yield Item(_fixed(f"! {tidy(sentence)}"), _kept((("Record", tidy(sentence)),)))
     seal = f"Sealed. Code {account.seal_code}" if account.is_sealed else "Not sealed."
     facts = [
         ("Seal", seal),
@@ -280,7 +300,7 @@ def _record(opened: Opened) -> Iterator[Item]:
         ("Folder", str(opened.folder)),
     ]
     for name, text in facts:
-        yield Item(_pair(name, text), ((name, text),))
+        yield Item(_pair(name, text), _kept(((name, text),)))
 
 
 def _pair(name: str, text: str) -> Callable[[int], str]:
