@@ -63,13 +63,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     """
     from assistant.desk.desk import Desk
 
-    files = listen is not None or answers is not None
-    if sum((text, plain, listen is not None, answers is not None)) > 1 or (voice and files):
-        raise UsageError(
-            "Only one of --text, --plain, --listen and --answers says where answers come from; "
-            "--voice goes with --text or --plain.",
-            "Name one.",
-        )
+    _check_ends([text, plain], [listen is not None, answers is not None], voice=voice)
     if listen is not None and not listen:
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
     if resume is not None and (unit or tech):
@@ -90,6 +84,20 @@ def walk(  # noqa: PLR0913 - each is an option of the command
             listen=listen,
             answers=answers,
             is_voice=voice,
+        )
+
+
+def _check_ends(live: list[bool], files: list[bool], *, voice: bool) -> None:
+    """See that answers come from one place; a voice goes with what is typed, not with files.
+
+    Raises:
+        UsageError: when they do not go together.
+    """
+    if sum(live + files) > 1 or (voice and any(files)):
+        raise UsageError(
+            "Only one of --text, --plain, --listen and --answers says where answers come from; "
+            "--voice goes with --text or --plain.",
+            "Name one.",
         )
 
 

@@ -22,6 +22,7 @@ from assistant.screens.walking.keys import SPOKEN_KEYS
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.widgets.blocks import CautionBlock
 from assistant.settings import Settings
+from assistant.voice.player import Outputs
 
 
 def kinds(folder: Path) -> list[str]:
@@ -212,15 +213,17 @@ def test_without_a_microphone_the_walk_goes_on_by_typing(
 ) -> None:
     """No microphone and no loudspeaker are told in a sentence, and the typed answer counts."""
     monkeypatch.setattr("assistant.ears.microphone._microphones", list)
+    monkeypatch.setattr("assistant.voice.player.list_outputs", lambda: Outputs("Null", ()))
 
     async def script(seat: Seat) -> None:
         await seat.begun()
         await seat.see("There is no microphone on this machine.")
+        assert "No loudspeaker was found, so it is only shown." in seat.flat
         assert "Type the answers instead." in seat.flat
         await seat.answer("it runs")
         assert "no microphone" not in seat.text
 
-    run_walk(kettle_errand(tmp_path, is_voice=True), script)
+    run_walk(kettle_errand(tmp_path, is_voice=True, mute=False), script)
     assert "answered" in kinds(tmp_path)
 
 

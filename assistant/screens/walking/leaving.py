@@ -45,6 +45,7 @@ class LeaveScreen(ModalScreen[bool]):
             yield Words("Leave this walk?", classes="question")
             yield Words("What was acknowledged is on disk. The session stays open, unsealed, in:")
             yield Words(str(self._folder or "(no session has begun)"))
+            yield Words("It can be walked on later: rungside walk --resume and this folder.")
             yield Words("Leave the unit safe.")
             yield KeyLine(HINTS)
 

@@ -64,7 +64,7 @@ class WalkScreen(Screen[None]):
         super().__init__()
         self._conductor = Conductor(errand, self.post_message, self._is_typing)
         self._view: WalkView | None = None
-        self._who = ""
+        self._who = self._noticed = ""
         self._asked: tuple[Entry, ...] = ()
         self._typed_at: int | None = None
         self._is_ended = self._is_failed = self._is_leaving = False
@@ -167,10 +167,12 @@ class WalkScreen(Screen[None]):
 
     @on(messages.Noticed)
     def show_notice(self, message: messages.Noticed) -> None:
-        """Show a sentence about the ends; it stays until the next answer."""
-        self._notice(message.sentence)
+        """Show a sentence about the ends, under the one before; both stay until the next answer."""
+        if message.sentence not in self._noticed:
+            self._notice("\n".join(filter(None, (self._noticed, message.sentence))))
 
     def _notice(self, sentence: str) -> None:
+        self._noticed = sentence
         notice = self.query_one("#notice", Words)
         notice.update(sentence)
         notice.set_class(not sentence, "hidden")
