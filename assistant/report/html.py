@@ -3,7 +3,7 @@
 The file needs nothing else: no link leads out, no script runs, and a policy in its head forbids
 both. Values are escaped by Jinja2 and made harmless on their way in. It prints on two pages where
 that can be: the technical half begins a page of its own where it fits on one, and otherwise follows
-at once.
+at once. A walk of thirty readings and more takes three.
 """
 
 from base64 import b64encode
@@ -22,8 +22,8 @@ from assistant.report.plain_text import make_harmless
 from assistant.report.reviewed import tell_clips
 from assistant.report.view import View, view
 
-_PAGE = 245.0
-"""So many millimetres of a Letter page are for text; A4 has some more."""
+_PAGE = 235.0
+"""So many millimetres of a Letter page are for text, with some to spare; A4 has some more."""
 
 
 def write_html(account: Account, beside: Beside | None = None) -> str:
@@ -33,7 +33,7 @@ def write_html(account: Account, beside: Beside | None = None) -> str:
         record=record,
         width=WIDTH,
         drawing_width=drawing.WIDTH,
-        starts_page=_height(record) <= _PAGE,
+        layout=_layout(_height(record)),
         sounds=_sounds((beside.clips if beside else None) or ()),
     )
 
@@ -44,6 +44,17 @@ def _sounds(clips: Sequence[Clip]) -> list[tuple[str, ...]]:
         (*row, Markup(b64encode(clip.wave).decode("ascii")))  # noqa: S704 - base64 alone
         for row, clip in zip(tell_clips(clips), clips, strict=True)
     ]
+
+
+def _layout(height: float) -> str:
+    """Say how the technical half of such a height is printed.
+
+    On a page of its own; where it does not fit on one, from the customer's page on; where it would
+    not fit there either, in smaller letters.
+    """
+    if height <= _PAGE:
+        return "starts"
+    return "" if height <= _PAGE * _TWO_PAGES else "dense"
 
 
 def _height(record: View) -> float:
@@ -66,8 +77,10 @@ def _height(record: View) -> float:
 
 _HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 40.0, 6.0, 3.1, 0.21
 _MARKS_A_LINE = 150
+_TWO_PAGES = 1.35
 """Measured on printed reports: millimetres of the headings, a row of the readings, a line of text
-and a unit of a drawing; how many letters are on a line."""
+and a unit of a drawing; how many letters are on a line; how many pages there are besides the
+customer's half, which takes the greater part of one."""
 
 
 def _finalize(value: object) -> object:

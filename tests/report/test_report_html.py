@@ -162,7 +162,7 @@ def test_both_halves_tell_the_finding() -> None:
     assert "It reads 6.2 microfarads against 10 microfarads." in customer
     for short in ("ohm", "µF", "Ω", "OL"):
         assert short not in customer.partition("</style>")[2]
-    assert "Evidence: can reading: 6.2 µF; it hums" in technical
+    assert "(Evidence: can reading: 6.2 µF; it hums)" in technical
     assert "9.4 to 10.6 µF" in technical
 
 
@@ -175,6 +175,32 @@ def test_each_reading_with_limits_has_its_picture() -> None:
     drawings = [label for label in labels if " to " in label]
     assert 3 + len(drawings) == read.tags.count("svg")
     assert 4 == read.text.count("no limits to draw")
+
+
+@pytest.mark.parametrize(
+    ("number", "layout"),
+    [(1, "technical starts"), (25, "technical starts"), (40, "technical"), (60, "technical dense")],
+)
+def test_a_long_walk_is_printed_closer(number: int, layout: str) -> None:
+    """A short technical half has its own page; a longer one begins on the owner's, or smaller."""
+    values = tuple(a_value(f"r{place}", places=("", "", "")) for place in range(number))
+    assert f'<section class="{layout}"' in render(an_account(values=values), "html")
+
+
+@pytest.mark.parametrize("value", ["14", "13", "17.5", "20", "21", "1700", "-4", "OL"])
+def test_a_band_is_drawn_inside_its_view_box(value: str) -> None:
+    """All of a band is inside; a bar, a cross or an arrow tells inside, outside, off the scale."""
+    page = render(an_account(values=(a_value(value=value, over_limit=value == "OL"),)), "html")
+    (svg,) = re.findall(r'(?s)<svg class="band".*?</svg>', page)
+    width, height = map(float, re.findall(r'viewBox="0 0 (\S+) (\S+)"', svg)[0])
+    xs = re.findall(r'\b(?:x|x1|x2)="([^"]+)"', svg) + re.findall(r"[ML](\S+) ", svg)
+    ys = re.findall(r'\b(?:y|y1|y2)="([^"]+)"', svg) + re.findall(r"[ML]\S+ (\d+)", svg)
+    assert all(0 <= float(x) <= width for x in xs)
+    assert all(0 <= float(y) <= height for y in ys)
+    shapes = {"14": 4, "17.5": 4, "20": 4, "13": 3, "21": 3}
+    thick = re.findall(r'stroke-width="([34])"', svg)
+    assert thick == ([str(shapes[value])] if value in shapes else [])
+    assert ("<path" in svg) == (value not in {"14", "17.5", "20"})
 
 
 @pytest.mark.parametrize(
