@@ -1,5 +1,6 @@
 """Remarks and sign-off: appended beside the journal, never to it; any change of them is named."""
 
+import errno
 from collections.abc import Callable
 from datetime import datetime
 from itertools import pairwise
@@ -10,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.journal.errors import JournalError
-from assistant.journal.memory import MemoryFiles
+from assistant.journal.files import File
+from assistant.journal.memory import MemoryFile, MemoryFiles
 from assistant.journal.problem import Fault
 from assistant.journal.reading import JOURNAL
 from assistant.journal.remarking import RemarkBook, remark, sign_off
@@ -269,3 +271,37 @@ def test_the_end_of_a_journal_is_its_last_whole_line(open_content: bytes) -> Non
     """Torn bytes behind the last newline are no line."""
     assert journal_end(open_content) == journal_end(open_content + b'{"seq')
     assert 7 == journal_end(open_content)[0]
+
+
+class FullFile(MemoryFile):
+    """A file on a disk that takes some bytes, then no more."""
+
+    def write(self, data: bytes) -> int:
+        """Take half, then fail."""
+        super().write(data[: len(data) // 2])
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+
+class FullFiles(MemoryFiles):
+    """A place whose remarks cannot be added to any more."""
+
+    def open(self, path: Path) -> File:
+        """Open a file that is there; the remarks on a full disk."""
+        if path.name != REMARKS:
+            return super().open(path)
+        super().open(path).close()
+        return FullFile(self.contents[path], self._locked)
+
+
+def test_a_full_disk_leaves_what_was_said(sealed_content: bytes, clock: Clock) -> None:
+    """A remark that does not fit is refused in a sentence; those before stay whole."""
+    files = memory(sealed_content)
+    said = remark(FOLDER, "One.", author="LT", clock=clock, files=files)
+    full = FullFiles()
+    full.folders, full.contents = files.folders, files.contents
+    before = bytes(files.contents[FOLDER / REMARKS])
+    with pytest.raises(JournalError, match="the disk is full"):
+        remark(FOLDER, "Two.", author="LT", clock=clock, files=full)
+    assert before == bytes(files.contents[FOLDER / REMARKS])
+    told = bytes(files.contents[FOLDER / REMARKS_TEXT])
+    assert said == remarks_of(before, sealed_content, told)

@@ -82,8 +82,8 @@ class CompareScreen(Screen[None]):
         with Container(id="head"):
             yield Words(f"Compare visits to {unit}", id="title")
             yield Words("Reading the other visits …", id="standing")
-        yield Roll("There is no other session of this unit.", id="visits")
-        yield Roll("There is nothing to compare with.", id="pairs")
+        yield Roll("", id="visits")
+        yield Roll("", id="pairs")
         yield Words("", id="chart")
         yield KeyLine(HINTS, id="keys")
 
@@ -129,6 +129,8 @@ class CompareScreen(Screen[None]):
         more = f", the latest of {message.total}" if message.total > len(message.visits) else ""
         here = minute_words(self._opened.account.started)
         self.query_one("#standing", Words).update(f"This one: {here}. {shown}{more}.")
+        self.query_one("#visits", Roll).set_empty("There is no other session of this unit.")
+        self.query_one("#pairs", Roll).set_empty("There is nothing to compare with.")
         self.query_one("#visits", Roll).show_items(len(self._visits), self._visit_row)
 
     def _visit_row(self, place: int, width: int) -> tuple[str, ...]:

@@ -130,7 +130,7 @@ class ListScreen(Screen[None]):
                     id="search",
                 )
             yield Words("", id="filters")
-        yield Roll("No session fits.", id="sessions")
+        yield Roll("", id="sessions")
         yield Words("", id="more")
         yield KeyLine(HINTS, id="keys")
 
@@ -173,6 +173,8 @@ class ListScreen(Screen[None]):
     @on(Listed)
     def show_listed(self, message: Listed) -> None:
         """Show the sessions."""
+        is_any = bool(message.gists)
+        self.query_one(Roll).set_empty("No session fits." if is_any else "No session is here yet.")
         self._trouble = ""
         self._search = Search(message.gists)
         self._left = sum(not gist.is_looked for gist in message.gists)
@@ -216,7 +218,7 @@ class ListScreen(Screen[None]):
 
     def _tell(self) -> None:
         total = len(self._search.gists)
-        count = f"{len(self.shown)} of {counted(total, 'session')}"
+        count = f"{len(self.shown)} of {counted(total, 'session')}, times in UTC"
         looking = f" · {self._left} still to be looked through" if self._left > 0 else ""
         self.query_one("#title", Words).update(self._trouble or f"Review · {count}{looking}")
         wanted = self._wanted

@@ -100,6 +100,7 @@ class Roll(ScrollView, can_focus=True):
     def set_empty(self, words: str) -> None:
         """Say other words where there is no item."""
         self._empty = words
+        self.refresh()
 
     def _lay_out(self) -> None:
         self.virtual_size = Size(max(self.size.width, 1), max(self._count * self._rows, 1))

@@ -227,7 +227,7 @@ def title_words(opened: Opened) -> str:
     """Say which session it is: unit, technician, when."""
     account = opened.account
     parts = [tidy(account.unit) or "no unit", tidy(account.technician) or "nobody named"]
-    return " · ".join([*parts, minute_words(account.started)])
+    return " · ".join([*parts, f"{minute_words(account.started)} UTC"])
 
 
 def standing_words(opened: Opened) -> str:
