@@ -128,7 +128,9 @@ class CompareScreen(Screen[None]):
         shown = counted(len(message.visits), "other visit")
         more = f", the latest of {message.total}" if message.total > len(message.visits) else ""
         here = minute_words(self._opened.account.started)
-        self.query_one("#standing", Words).update(f"This one: {here}. {shown}{more}.")
+        self.query_one("#standing", Words).update(
+            f"Left this one, {here}; right the marked. {shown}{more}."
+        )
         self.query_one("#visits", Roll).set_empty("There is no other session of this unit.")
         self.query_one("#pairs", Roll).set_empty("There is nothing to compare with.")
         self.query_one("#visits", Roll).show_items(len(self._visits), self._visit_row)
