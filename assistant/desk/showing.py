@@ -74,6 +74,7 @@ class Screens:
         if session.state.is_over:
             return 0
         show("The screen was left before the walk ended; the session is kept, unsealed.")
+        print(f"Walk it on: rungside walk --text --resume {folder}")  # one line, to be copied
         return 1
 
     def walk_errand(self, flow: str, unit: str = "", *, is_voice: bool = False) -> WalkErrand:
