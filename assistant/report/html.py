@@ -25,6 +25,13 @@ from assistant.report.view import View, view
 _PAGE = 235.0
 """So many millimetres of a Letter page are for text, with some to spare; A4 has some more."""
 
+_HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 40.0, 6.0, 3.1, 0.21
+_MARKS_A_LINE = 150
+_TWO_PAGES = 1.35
+"""Measured on printed reports: millimetres of the headings, a row of the readings, a line of text
+and a unit of a drawing; how many letters are on a line; how many pages there are besides the
+customer's half, which takes the greater part of one."""
+
 
 def write_html(account: Account, beside: Beside | None = None) -> str:
     """Write an account as one self-contained HTML file."""
@@ -73,14 +80,6 @@ def _height(record: View) -> float:
         + len(record.problems + record.skipped + record.clips)
     )
     return _HEADINGS + _ROW * len(record.readings) + drawn + _TEXT_LINE * lines
-
-
-_HEADINGS, _ROW, _TEXT_LINE, _DRAWN = 40.0, 6.0, 3.1, 0.21
-_MARKS_A_LINE = 150
-_TWO_PAGES = 1.35
-"""Measured on printed reports: millimetres of the headings, a row of the readings, a line of text
-and a unit of a drawing; how many letters are on a line; how many pages there are besides the
-customer's half, which takes the greater part of one."""
 
 
 def _finalize(value: object) -> object:
