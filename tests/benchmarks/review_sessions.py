@@ -159,6 +159,5 @@ def main() -> None:
         make_many(folder, int(what))
 
 
-
 if __name__ == "__main__":
     main()
