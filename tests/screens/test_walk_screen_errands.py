@@ -98,6 +98,9 @@ def test_a_practice_shows_what_the_meter_would_and_tells_at_the_end(tmp_path: Pa
     async def script(seat: Seat) -> None:
         await seat.begun()
         assert "The customer says" in seat.flat
+        await seat.see("You find")
+        await seat.answer("help")
+        assert len(seat.walk.query(".seen")) == 1  # what is seen stays while the step waits
         while seat.walk.account is None:
             session = errand.session
             assert session is not None

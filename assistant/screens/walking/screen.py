@@ -43,6 +43,11 @@ FAIL_HINTS = (KeyHint("T", "try again"), KeyHint("Q", "quit"), KeyHint("PgUp/PgD
 _HEARD = "Heard: "
 
 
+def _place(view: WalkView) -> tuple[str, str]:
+    """Give what stays the same while one answer is waited for."""
+    return view.ask.name, view.standing
+
+
 class WalkScreen(Screen[None]):
     """Walks one errand.
 
@@ -67,6 +72,7 @@ class WalkScreen(Screen[None]):
         self._who = self._noticed = ""
         self._asked: tuple[Entry, ...] = ()
         self._typed_at: int | None = None
+        self._seen: tuple[tuple[str, str], str] = (("", ""), "")
         self._is_ended = self._is_failed = self._is_leaving = False
         self._pages: list[str] = []
         self._page_timer: Timer | None = None
@@ -144,6 +150,8 @@ class WalkScreen(Screen[None]):
             self.query_one("#heard", Words).update(" · ".join((_HEARD + view.heard, *judged)))
             self._notice("")
         await self.query_one(AskPanel).show(view.ask)
+        if self._seen[0] == _place(view) and not view.ask.is_held:
+            await self.query_one(AskPanel).show_seen(self._seen[1])
         self.query_one(SidePanel).show(view)
         self.query_one(KeyLine).set_hints(walking_hints(is_held=view.ask.is_held))
 
@@ -162,6 +170,8 @@ class WalkScreen(Screen[None]):
     async def show_seen(self, message: messages.Seen) -> None:
         """Show what the simulated unit shows."""
         await self.query_one(AskPanel).show_seen(message.line)
+        if self._view is not None:
+            self._seen = _place(self._view), message.line
         self._asked = (*self._asked, Entry("Bench", message.line))
         self._show_ask()
 
