@@ -7,8 +7,9 @@ from assistant.desk.opening import sessions_folder
 from assistant.desk.output import show
 from assistant.journal.opening import title
 from assistant.journal.problem import Problem
-from assistant.journal.reading import Record
-from assistant.journal.remarks import REMARKS, Remarks, read_remarks
+from assistant.journal.purging import read_tombstone, tell_tombstone
+from assistant.journal.reading import TOMBSTONE, Record
+from assistant.journal.remarks import REMARKS, read_remarks
 from assistant.journal.sessions import find_session
 from assistant.journal.verifying import read_verified
 from assistant.report import read_clips
@@ -30,9 +31,16 @@ def verify_session(session: str, sessions: Path | None) -> int:
     folder = find_session(session, sessions_folder(sessions))
     record, remarks = read_verified(folder), read_remarks(folder)
     changed = list(_changed_sounds(record, folder))
-    for sentence in (*_sentences(record.problems), *_remarked(remarks), *changed):
+    tombstone = read_tombstone(folder) or Record((), (), is_sealed=False, torn=b"")
+    for sentence in (
+        *_sentences(record.problems),
+        *_of(REMARKS, remarks.problems),
+        *_of(TOMBSTONE, tombstone.problems),
+        *changed,
+        *tell_tombstone(folder, tombstone.lines),
+    ):
         show(sentence)
-    count = len(record.damage) + len(remarks.damage) + len(changed)
+    count = sum(map(len, (record.damage, remarks.damage, tombstone.damage, changed)))
     show(_verdict(title(folder), record, count))
     return 0 if record.is_sealed and not count else 1
 
@@ -41,8 +49,8 @@ def _sentences(problems: tuple[Problem, ...]) -> Iterator[str]:
     return (problem.sentence for problem in problems)
 
 
-def _remarked(remarks: Remarks) -> Iterator[str]:
-    return (f"{REMARKS}: {sentence}" for sentence in _sentences(remarks.problems))
+def _of(name: str, problems: tuple[Problem, ...]) -> Iterator[str]:
+    return (f"{name}: {sentence}" for sentence in _sentences(problems))
 
 
 def _changed_sounds(record: Record, folder: Path) -> Iterator[str]:

@@ -14,6 +14,8 @@ from assistant.journal.upgrading import UPGRADES, Upgrade, upgrade
 
 JOURNAL = "journal.jsonl"
 """The journal's name in a session's folder."""
+TOMBSTONE = "purged.jsonl"
+"""What was purged of a session, when, and what its seal was, in its folder."""
 
 
 @dataclass(frozen=True, slots=True)

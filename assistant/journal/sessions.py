@@ -9,7 +9,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from assistant.journal.errors import JournalError, journal_error
-from assistant.journal.reading import JOURNAL
+from assistant.journal.reading import JOURNAL, TOMBSTONE, read_unsealed
 
 _UNIT_LENGTH = 40
 
@@ -74,6 +74,12 @@ def find_session(text: str, sessions: Path | None = None) -> Path:
     for folder in (_named(text), sessions / text):
         if text and _has_journal(folder):
             return folder
+    for folder in (_named(text), sessions / text):
+        if text and (when := _purged(folder)):
+            raise JournalError(
+                f"The session {folder.absolute().name} was purged on {when[:10]}.",
+                f"{TOMBSTONE} in its folder says what its seal was.",
+            )
     raise JournalError(
         f"There is no session '{text}', neither as a path nor in {sessions}.",
         f"Name a folder that holds {JOURNAL}, or a session's id.",
@@ -85,6 +91,14 @@ def _named(text: str) -> Path:
     with suppress(RuntimeError):  # "~somebody" without such a user
         path = path.expanduser()
     return path.parent if path.name == JOURNAL else path
+
+
+def _purged(folder: Path) -> str:
+    """Give when a session was purged; empty where it was not."""
+    with suppress(OSError):
+        lines = read_unsealed((folder / TOMBSTONE).read_bytes()).lines
+        return lines[-1].time if lines else ""
+    return ""
 
 
 def _has_journal(folder: Path) -> bool:
