@@ -216,6 +216,10 @@ class Coach:
             yield f"  {one.step}: shown {one.shown}, said {one.said}."
 
     def _judgement(self) -> str:
+        if self._tally.sent_to:
+            is_right = self._ground.is_sent_right(self._case.fault, self._tally.sent_to)
+            verdict = "That is right." if is_right else "That is not where it lies."
+            return f"Sent on to {self._tally.sent_to.replace('-', ' ')}. {verdict}"
         wanted = self._ground.repairs(self._case.fault)
         named = [self._ground.groups(name) for name in self._tally.findings]
         if any(groups and not groups & wanted for groups in named):

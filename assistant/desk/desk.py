@@ -159,7 +159,7 @@ class Desk:
             console.watch(events)
             coach.watch(events)
 
-        code = self._walk_to_end(session, ears, voice, watch)
+        code = self._walk_to_end(session, ears, voice, watch, is_followed=False)
         show("\n".join(("", *coach.summary())))
         return code
 
@@ -188,14 +188,23 @@ class Desk:
         beside = session.walk.flow.file.parent / f"{account.sent_to}.yaml"
         return self.begin(load_safe_flow(str(beside)), account.unit, account.session)
 
-    def _walk_to_end(self, session: Session, ears: Ears, voice: Voice, watch: Watcher) -> int:
+    def _walk_to_end(
+        self,
+        session: Session,
+        ears: Ears,
+        voice: Voice,
+        watch: Watcher,
+        *,
+        is_followed: bool = True,
+    ) -> int:
         """Walk a session to its end and tell what it came to; 1 when it did not get there.
 
-        A walk that is sent on to another flow goes on there, as a session of its own.
+        A walk that is sent on to another flow goes on there, as a session of its own, unless it
+        is not to be followed: a unit on the bench is there for one flow.
         """
         self._ends += [ears, voice]
         account = self._conduct(session, ears, voice, watch)
-        while (following := self.follow(session, account)) is not None:
+        while is_followed and (following := self.follow(session, account)) is not None:
             session = following
             account = self._conduct(session, ears, voice, watch)
         tell_end(account, session.journal.folder)

@@ -72,3 +72,12 @@ def test_practice_by_the_bench(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert "That is it." in out
     assert "without a detour" in out
     assert len(list(tmp_path.glob("*/journal.jsonl"))) == 1
+
+
+def test_a_practice_that_is_sent_on_ends_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A simulated unit stands in one flow; being sent on to the right other one is told so."""
+    arguments = ["--fault", "air_motor_slow", "--seed", "4", "--auto"]
+    assert run(["practice", "low-airflow", *arguments, "--sessions", str(tmp_path)]) == 0
+    assert "Sent on to blower psc. That is right." in capsys.readouterr().out
