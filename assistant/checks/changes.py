@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from assistant.checks.dead import READ, proof_of, shows_dead
+from assistant.checks.dead import READ, proof_of, shows_dead, shows_live
 from assistant.flow.conditions import QUANTITY_NEEDS, needs_of
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import (
@@ -104,7 +104,7 @@ def change_by(name: str, step: LinkedStep, state: State, leaving: Leaving) -> Ch
         past.add(LEFT_LOCKED)
     if is_hold(step) and leaving.left.get("lock") == dict(state).get("lock") == "locked":
         given.add(LEFT_LOCKED)
-    if leaving.outcome == "next" and leaving.is_proven and shows_dead(step):
+    if leaving.outcome == "next" and leaving.is_proven and (shows_dead(step) or shows_live(step)):
         given.add(proof_of(name, step))
     done, due = _left_behind(step, state, leaving)
     is_new_proof = leaving.left.get("live_work") == "agreed"

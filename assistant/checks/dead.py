@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from assistant.flow.judging import AtMost, NearZero, RuleModel, Within
+from assistant.flow.judging import AtLeast, AtMost, NearZero, RuleModel, Within
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import MeasureStep, QuantityKind
 
@@ -18,6 +18,18 @@ def shows_dead(step: LinkedStep) -> bool:
     if not isinstance(step, MeasureStep) or step.quantity not in volts:
         return False
     return any(_lets_pass(rule) <= MOST_VOLTS for rule in step.judge)
+
+
+LEAST_VOLTS = Decimal(50)
+"""Volts from which a source counts as live; common practice, no source. Shipped flows ask 90."""
+
+
+def shows_live(step: LinkedStep) -> bool:
+    """Whether a step reads volts and some rule of it lets only a live source pass."""
+    if not isinstance(step, MeasureStep) or step.quantity is not QuantityKind.VOLTAGE:
+        return False
+    limits = (getattr(rule, "limit", None) for rule in step.judge if isinstance(rule, AtLeast))
+    return any(isinstance(one, Decimal) and one >= LEAST_VOLTS for one in limits)
 
 
 def proof_of(name: str, step: LinkedStep) -> str:

@@ -140,17 +140,22 @@ class _Span:
 _LEAST, _MOST = Decimal("-Infinity"), Decimal("Infinity")
 
 
-def _spans(step: DecideStep) -> dict[str, list[_Span]]:
-    """Give the spans of the cases that ask for one value's number and nothing else, by value."""
-    found: dict[str, list[_Span]] = {}
+_Ladder = tuple[str, frozenset[str]]
+"""A value, and what its cases ask for besides: spans are compared where both are the same."""
+
+
+def _spans(step: DecideStep) -> dict[_Ladder, list[_Span]]:
+    """Give the spans of the cases that ask for one value's number, and else for the same."""
+    found: dict[_Ladder, list[_Span]] = {}
     for position, case in enumerate(step.cases):
         compared = [c for c in case.when if isinstance(c, Compare) and is_sharp(c)]
         values = {clause.value for clause in compared}
-        if len(values) == 1 and len(compared) == len(case.when):
+        if len(values) == 1:
             low = max(_number(c.at_least, _LEAST) for c in compared)
             high = min(_number(c.below, _MOST) for c in compared)
-            found.setdefault(values.pop(), []).append(_Span(low, high, position))
-    return {value: sorted(spans, key=lambda one: one.low) for value, spans in found.items()}
+            others = frozenset(repr(clause) for clause in case.when if clause not in compared)
+            found.setdefault((values.pop(), others), []).append(_Span(low, high, position))
+    return {ladder: sorted(spans, key=lambda one: one.low) for ladder, spans in found.items()}
 
 
 def _number(operand: Decimal | str | None, instead: Decimal) -> Decimal:
@@ -158,11 +163,16 @@ def _number(operand: Decimal | str | None, instead: Decimal) -> Decimal:
 
 
 def _gaps(subject: Subject, step: DecideStep) -> Iterator[tuple[_Span, _Span, str, int]]:
-    """Give the gaps inside cases that otherwise take every number: before, behind, value, count."""
-    for value, spans in _spans(step).items():
-        if spans[0].low != _LEAST or max(span.high for span in spans) != _MOST:
-            continue
+    """Give the gaps between cases: before, behind, value, how many limits of a whole ladder touch.
+
+    Where the cases leave numbers at an end to `otherwise` too, a gap may be meant, and no limit
+    counts as touching; with a closed list whoever wrote it knew what lies in the gap.
+    """
+    for (value, _), spans in _spans(step).items():
+        is_whole = spans[0].low == _LEAST and max(span.high for span in spans) == _MOST
         possible = _closed_list(subject, value)
+        if possible and not is_whole:
+            continue
         gaps = [
             (before, behind)
             for before, behind in pairwise(spans)
@@ -170,7 +180,7 @@ def _gaps(subject: Subject, step: DecideStep) -> Iterator[tuple[_Span, _Span, st
             and (not possible or any(before.high <= one < behind.low for one in possible))
         ]
         for before, behind in gaps:
-            yield before, behind, value, len(spans) - 1 - len(gaps)
+            yield before, behind, value, (len(spans) - 1 - len(gaps)) if is_whole else 0
 
 
 def _closed_list(subject: Subject, value: str) -> tuple[Decimal, ...]:

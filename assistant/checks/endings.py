@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from assistant.checks.changes import LEFT_LOCKED, OPEN
 from assistant.checks.check import Check, Subject
 from assistant.checks.hands import Passage
-from assistant.flow.model import END, STOP, FindStep
+from assistant.flow.model import STOP, FindStep, is_end
 from assistant.flow.problems import Problem
 
 _CLOSE = "Lead it through a step that leaves 'panels: closed', as shared/close-up.yaml has it."
@@ -26,7 +26,7 @@ def find_left_open(subject: Subject) -> Iterator[Problem]:
         is_shut = OPEN not in passage.after.due or _ends_with(passage, "power") == "on"
         is_locked = _ends_with(passage, "lock") == "locked"
         is_apart = _ends_with(passage, "leads") == "isolated" and not is_locked
-        if passage.leaving.target == END and (is_apart or not is_shut):
+        if passage.leaving.target != STOP and (is_apart or not is_shut):
             message = "This ends the walk with the unit open or its leads apart, and unsaid."
             yield subject.arrow_problem(passage.step, passage.leaving.outcome, message, _CLOSE)
 
@@ -36,7 +36,7 @@ def find_left_locked(subject: Subject) -> Iterator[Problem]:
     for passage in _endings(subject):
         is_said = LEFT_LOCKED in passage.after.given
         is_locked = _ends_with(passage, "lock") == "locked"
-        if passage.leaving.target == END and is_locked and not is_said:
+        if passage.leaving.target != STOP and is_locked and not is_said:
             message = "This ends the walk with the unit locked out, and nobody says so."
             yield subject.arrow_problem(passage.step, passage.leaving.outcome, message, _LOCK)
 
@@ -45,7 +45,9 @@ def find_unlocked_open(subject: Subject) -> Iterator[Problem]:
     """Complain where a lock comes off a unit that is open, other than by bringing power back."""
     for passage in subject.hands.passages:
         left = passage.leaving.left
-        is_taken_off = left.get("lock") == "unlocked" and passage.leaving.here.get("lock") == "locked"
+        is_taken_off = (
+            left.get("lock") == "unlocked" and passage.leaving.here.get("lock") == "locked"
+        )
         if is_taken_off and "power" not in left and OPEN in passage.after.due:
             message = f"'{passage.step}' takes the lock off while the unit is open."
             hint = "Close it first, or bring power back as shared/restore-power.yaml does."
@@ -54,12 +56,15 @@ def find_unlocked_open(subject: Subject) -> Iterator[Problem]:
 
 
 def _endings(subject: Subject) -> Iterator[Passage]:
-    """Give each way to an end; where a licensed person takes over, the finding says how."""
+    """Give each way to an end or to another flow, which begins as if nothing had been done.
+
+    Where a licensed person takes over, the finding says how.
+    """
     for passage in subject.hands.passages:
         step = subject.flow.steps[passage.step]
         is_licensed = isinstance(step, FindStep) and subject.flow.findings[step.finding].licensed
         is_handed_over = passage.leaving.target == STOP and is_licensed
-        if passage.leaving.target in {END, STOP} and not is_handed_over:
+        if is_end(passage.leaving.target) and not is_handed_over:
             yield passage
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from assistant.checks.check import Check, Subject
 from assistant.checks.texts import plain, spoken_steps
 from assistant.flow.model import (
-    AskStep,
     MeasureStep,
     NumberStep,
     QuantityKind,
@@ -24,7 +23,7 @@ def find_unsaid_answers(subject: Subject) -> Iterator[Problem]:
     for name, step in spoken_steps(subject):
         if not isinstance(step, NumberStep):
             yield from _none_named(subject, name, step, "say")
-        elif not _names_number(step) and not _is_retaken(subject, name, step):
+        elif not _names_number(subject, step) and not _is_retaken(subject, name, step):
             message = f"'{name}' says neither its unit nor what to expect."
             yield subject.problem(name, ("say",), message, "Say the unit, or 'Expect …'.")
 
@@ -86,16 +85,26 @@ _KIND_WORDS = {
 }
 
 
-def _names_number(step: NumberStep) -> bool:
-    said = plain(f"{step.say} {step.again}")
+def _names_number(subject: Subject, step: NumberStep) -> bool:
+    """Whether `say` names the unit, a number or both places; `again` alone comes too late."""
+    said = plain(step.say)
     form = FORMS[step.unit]
     words = [form.singular, form.plural, step.unit.value.split("_")[0]]
     if isinstance(step, MeasureStep):
         words.append(_KIND_WORDS.get(step.quantity, ""))
     is_named = any(word and word.rstrip("s") in said for word in words)
-    is_quoted = bool(PLACEHOLDER.search(f"{step.say} {step.again}"))
     is_told = bool(_EXPECTING.search(said) or _NUMBERS.search(said))
-    return is_named or is_quoted or is_told or isinstance(step, AskStep)
+    is_quoted = bool(PLACEHOLDER.search(step.say))
+    return is_named or is_quoted or is_told or _names_places(subject, step)
+
+
+def _names_places(subject: Subject, step: NumberStep) -> bool:
+    """Whether an `ask` is heard, or the two places of a reading: it goes on from the one before."""
+    if not isinstance(step, MeasureStep):
+        return True
+    words = subject.flow.vocabulary.places
+    places = [words[one].say for one in (step.from_, step.to) if one]
+    return len(places) > 1 and all(f" {plain(one)} " in f" {plain(step.say)} " for one in places)
 
 
 CHECKS = (

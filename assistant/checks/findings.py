@@ -39,7 +39,7 @@ def find_unreplaced(subject: Subject) -> Iterator[Problem]:
         if text is None and _REPLACES.search(finding.repair):
             message = f"The finding '{name}' replaces a part and does not say what may be put in."
             hint = "Add 'replacement: {text: what it must match}'."
-            yield subject.finding_problem(name, ("repair",), message, hint)
+            yield subject.finding_problem(name, (), message, hint)
         elif text is not None and len(text.split()) < _FEWEST_WORDS:
             message = f"The replacement of '{name}' says nothing."
             yield subject.finding_problem(

@@ -6,7 +6,7 @@ no branch that asks for what such a step, or one that the path has not come to, 
 
 from collections.abc import Collection, Iterable, Iterator
 
-from assistant.checks.check import Arrow, Check, Subject
+from assistant.checks.check import Arrow, Check, Subject, spread
 from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import DecideStep, FindStep, JudgedStep, WorkOutStep, value_name
@@ -32,6 +32,29 @@ def find_groundless(subject: Subject) -> Iterator[Problem]:
                 yield subject.problem(step, (), message, hint)
             for source, outcome, _ in bare if len(bare) < len(into) else ():
                 yield subject.arrow_problem(source, outcome, message, hint)
+
+
+def find_idle_evidence(subject: Subject) -> Iterator[Problem]:
+    """Complain of evidence that no path to its finding brings along."""
+    for name, steps in _found_at(subject).items():
+        brought = _brought_to(subject, steps)
+        for position, one in enumerate(subject.flow.findings[name].evidence):
+            if one not in brought:
+                message = f"No path that finds '{name}' brings '{one}' along."
+                hint = "Take it before, or name what shows the fault."
+                yield subject.finding_problem(name, ("evidence", position), message, hint)
+
+
+def _brought_to(subject: Subject, goals: list[str]) -> set[str]:
+    """Give the steps that lead to one of some steps, and the values they take."""
+    back: dict[str, list[str]] = {}
+    for name in subject.knowing.arrival:
+        for target in subject.knowing.onward(name):
+            back.setdefault(target, []).append(name)
+    before = spread(goals, back)
+    steps = subject.flow.steps
+    values = {value_name(one, step) for one in before if isinstance(step := steps[one], JudgedStep)}
+    return before | values
 
 
 def _is_told_at_once(subject: Subject, steps: list[str], evidence: Collection[str]) -> bool:
@@ -138,5 +161,10 @@ CHECKS = (
         "finding-groundless",
         "A finding made before its evidence was taken condemns a good part.",
         find_groundless,
+    ),
+    Check(
+        "evidence-never-taken",
+        "Evidence that was never taken shows nothing, and the record has a hole.",
+        find_idle_evidence,
     ),
 )

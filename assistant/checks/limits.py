@@ -204,9 +204,9 @@ def _unresolved(  # noqa: PLR0911 - one row a rule
         case AtLeast(limit=Decimal() as limit) | AtMost(limit=Decimal() as limit):
             return "limit" if abs(limit) <= error(limit) else None
         case NearZero(limit=limit) if limit > 0:
-            return "limit" if limit < max(leads, meter.counts * shown_step(limit)) else None
+            return "limit" if limit < max(leads, meter.counts * _step(meter, limit, unit)) else None
         case NotZero(limit=limit) if limit > 0:
-            return "limit" if limit < meter.counts * shown_step(limit) else None
+            return "limit" if limit < meter.counts * _step(meter, limit, unit) else None
         case WithinPercent():
             return next((k for k in ("plus", "minus") if _is_fine(getattr(rule, k), meter)), None)
         case WithinVoltage() | SameAs() | SumOfParts():
@@ -219,14 +219,23 @@ def _is_fine(percent: object, meter: Meter) -> bool:
 
 
 def _error(meter: Meter, value: Decimal, unit: Unit) -> Decimal:
-    error = abs(value) * meter.percent / 100 + meter.counts * shown_step(value)
+    error = abs(value) * meter.percent / 100 + meter.counts * _step(meter, value, unit)
     return error + _leads(meter, unit)
 
 
+def _step(meter: Meter, value: Decimal, unit: Unit) -> Decimal:
+    """Give one count of the last figure shown, which is never finer than the meter shows."""
+    return max(shown_step(value), _in_unit(meter.finest, unit))
+
+
 def _leads(meter: Meter, unit: Unit) -> Decimal:
-    if not meter.lead_ohms or unit not in RESISTANCE_UNITS:
-        return Decimal(0)
-    return Quantity(meter.lead_ohms, Unit.OHM).to(unit).value
+    return _in_unit(meter.lead_ohms, unit) if unit in RESISTANCE_UNITS else Decimal(0)
+
+
+def _in_unit(number: Decimal, unit: Unit) -> Decimal:
+    """Give a number of the meter in a step's unit: ohms and inches of water in others of a kind."""
+    own = Unit.OHM if unit in RESISTANCE_UNITS else Unit.IN_WC if unit is Unit.PASCAL else unit
+    return Quantity(number, own).to(unit).value if number and own is not unit else number
 
 
 def shown_step(value: Decimal) -> Decimal:

@@ -23,7 +23,7 @@ _NOTHING = re.compile(
     r"\W*",
     re.IGNORECASE,
 )
-_FEWEST_WORDS = 3
+_FEWEST_WORDS = 2
 
 
 def find_long(subject: Subject) -> Iterator[Problem]:

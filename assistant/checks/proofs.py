@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from assistant.checks.check import Check, Subject, spread
-from assistant.checks.dead import MOST_VOLTS, proof_of, shows_dead
+from assistant.checks.dead import MOST_VOLTS, proof_of, shows_dead, shows_live
 from assistant.checks.hands import Passage
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import MeasureStep, QuantityKind
@@ -20,7 +20,7 @@ def find_weak_proofs(subject: Subject) -> Iterator[Problem]:
         if (is_bleeding or is_proof) and not shows_dead(step):
             message = f"'{name}' proves nothing dead: its rules let more than a few volts pass."
             hint = f"Judge it by 'near_zero' with a limit of {MOST_VOLTS} or less."
-            yield subject.problem(name, ("judge",), message, hint)
+            yield subject.problem(name, ("judge", 0), message, hint)
 
 
 def find_skipped_proofs(subject: Subject) -> Iterator[Problem]:
@@ -41,7 +41,8 @@ def find_skipped_proofs(subject: Subject) -> Iterator[Problem]:
 def _group(subject: Subject, name: str) -> Mapping[str, str]:
     """Give the readings that a proof of dead rests on, by what they prove: the last step of each.
 
-    They stand beside it, in the same file, are taken under the same lock, and are judged.
+    They stand beside it, in the same file, are taken under the same lock, and are judged. Where it
+    shows the tester good on a live source, the same was shown before the conductors were read.
     """
     step, hands = subject.flow.steps[name], subject.hands
     if not isinstance(step, MeasureStep) or step.leaves.get("power") != "off":
@@ -52,8 +53,10 @@ def _group(subject: Subject, name: str) -> Mapping[str, str]:
     return {
         proof_of(other, one): other
         for other, one in subject.flow.steps.items()
-        if other.rpartition("/")[0] == inside and other != name and _is_supply(subject, one)
-        if hands.is_always(other, "lock", "locked") and proof_of(other, one) != proof_of(name, step)
+        if other.rpartition("/")[0] == inside and other != name
+        if _is_supply(subject, one) or shows_live(one)
+        if hands.is_always(other, "lock", "locked")
+        if proof_of(other, one) != proof_of(name, step) or shows_live(one)
     }
 
 

@@ -1,6 +1,16 @@
 """Hands kept safe on every path: dead when it must be, warned before it, closed up after it."""
 
-from assistant.checks import answers, cautions, endings, holds, paths, proofs, settings, touching
+from assistant.checks import (
+    answers,
+    cautions,
+    endings,
+    forbidden,
+    holds,
+    paths,
+    proofs,
+    settings,
+    touching,
+)
 from assistant.checks.check import Check
 
 CHECKS: tuple[Check, ...] = (
@@ -12,4 +22,5 @@ CHECKS: tuple[Check, ...] = (
     *settings.CHECKS,
     *touching.CHECKS,
     *answers.CHECKS,
+    *forbidden.CHECKS,
 )

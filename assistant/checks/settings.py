@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from assistant.checks.check import Check, Subject
 from assistant.flow.conditions import QUANTITY_NEEDS, needs_of
+from assistant.flow.judging import AtLeast, NotZero, Within, WithinVoltage
 from assistant.flow.linked import GateStep
 from assistant.flow.model import MeasureStep, QuantityKind, SpokenStep
 from assistant.flow.problems import Problem, nearest
@@ -85,6 +86,38 @@ def find_unmet_needs(subject: Subject) -> Iterator[Problem]:
                 yield subject.problem(name, way, message, "Add the step that proves it.")
 
 
+_POSITIVE = (AtLeast, Within, NotZero, WithinVoltage)
+"""The rules that let only something more than nothing pass."""
+
+
+def find_dead_readings(subject: Subject) -> Iterator[Problem]:
+    """Complain of volts, amps or watts that are expected where every path has proven power off.
+
+    The tester's own test on a live source, beside the proof, is taken elsewhere.
+    """
+    for name, step in subject.flow.steps.items():
+        is_live = isinstance(step, MeasureStep) and step.quantity in _RUNNING
+        if not is_live or not subject.hands.reached[name] or _is_by_proof(subject, name):
+            continue
+        expects = any(isinstance(rule, _POSITIVE) for rule in step.judge)  # type: ignore[union-attr]
+        if expects and subject.hands.is_always(name, "power", "off"):
+            message = f"'{name}' expects a live reading, and every path has proven the power off."
+            hint = "Bring power back before it, as shared/restore-power.yaml does."
+            yield subject.problem(name, (), message, hint)
+
+
+_RUNNING = frozenset({_Kind.VOLTAGE, _Kind.CURRENT, _Kind.POWER, _Kind.SPEED})
+
+
+def _is_by_proof(subject: Subject, name: str) -> bool:
+    inside = name.rpartition("/")[0]
+    return any(
+        isinstance(step, MeasureStep) and step.leaves.get("power") == "off"
+        for other, step in subject.flow.steps.items()
+        if other.rpartition("/")[0] == inside
+    )
+
+
 def find_no_way_back(subject: Subject) -> Iterator[Problem]:
     """Complain where a proof that was lost in a walk cannot be made again by an include."""
     needs = {pair for s in subject.flow.steps.values() for pair in needs_of(s).items()}
@@ -141,6 +174,11 @@ CHECKS = (
         "needs-unmet",
         "A step that needs what nothing makes true is never done, or done all the same.",
         find_unmet_needs,
+    ),
+    Check(
+        "reading-dead",
+        "Volts expected on a dead unit are read as a fault, or someone closes the switch unwarned.",
+        find_dead_readings,
     ),
     Check(
         "way-back-wrong",

@@ -14,6 +14,14 @@ _OUTSIDE = re.compile(
     r"\b(thermostat|batter(y|ies)|filters?|ducts?|grilles?|registers?|breaker)\b", re.IGNORECASE
 )
 """What is repaired outside the unit."""
+_WIRING = re.compile(
+    r"\b(?:pull|lift|crimp|fit|swap|replace|tighten|strip|splice|remove|unplug|unscrew|bend|land|"
+    r"take|push|disconnect (?:the|its|both|each|all|one|a))\b[^.:]*?"
+    r"\b(?:wires?|leads?|terminals?|coil|contactor|contacts|"
+    r"capacitor|relay|motor|transformer|board|lugs?)\b",
+    re.IGNORECASE,
+)
+"""What an action says that is done to conductors with the fingers, not with probes."""
 _CAPACITOR = re.compile(r"\bcapacitors?\b", re.IGNORECASE)
 
 
@@ -56,6 +64,8 @@ def _reasons(
     is_inside = step.about == "repair" and not step.cautions and not _OUTSIDE.search(step.say)
     if is_inside and OPEN in subject.hands.on_arrival(name).due:
         yield "an open unit is repaired", ()
+    if isinstance(step, DoStep) and _WIRING.search(step.say) and not _OUTSIDE.search(step.say):
+        yield "hands are on its wiring", ("say",)
 
 
 def _is_agreed(subject: Subject, name: str) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from assistant.checks.check import Check, Subject
-from assistant.checks.possibilities import NEVER
+from assistant.checks.possibilities import NEVER, TAKEN
 from assistant.checks.uses import Use, uses
 from assistant.flow.model import AskStep, MeasureStep, WorkOutStep, value_name
 from assistant.flow.problems import Problem
@@ -13,7 +13,7 @@ def find_used_before_taken(subject: Subject) -> Iterator[Problem]:
     """Complain of a use that some path reaches before any step asked for the value."""
     for use, is_always in _too_early(subject):
         where = "here" if is_always else "on some path that leads here"
-        message = f"'{use.value}' was not asked for {where}."
+        message = f"'{use.value}' was not taken {where}."
         takers = _takers(subject, use.value)
         listed = " or ".join(f"'{one}'" for one in takers[:2])
         hint = f"Lead every path through {listed} first."
@@ -28,14 +28,17 @@ _NEEDED = frozenset({"rule", "formula", "prompt"})
 
 
 def _too_early(subject: Subject) -> Iterator[tuple[Use, bool]]:
-    """Give each use of a value that may never have been asked for, and whether it never was."""
+    """Give each use of a value that may never have been asked for, and whether it never is taken.
+
+    A value that was asked for and is declined on every path, as behind a skip, is never taken.
+    """
     knowing = subject.knowing
     maybe: dict[str, list[Use]] = {}
     for use in uses(subject.flow):
         if use.how == "decision" or use.step not in knowing.arrival:
             continue
         status = knowing.value_status(use.step, use.value)
-        if status == {NEVER}:
+        if TAKEN not in status:
             yield use, True
         elif NEVER in status and use.how in _NEEDED:
             maybe.setdefault(use.value, []).append(use)

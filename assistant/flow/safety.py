@@ -19,6 +19,7 @@ from assistant.flow.conditions import (
 from assistant.flow.judging import CONTINUE
 from assistant.flow.linked import Flow, LinkedStep, Origin
 from assistant.flow.model import DoStep, MeasureStep, NumberStep, QuantityKind, SpokenStep
+from assistant.flow.plain import Where
 from assistant.flow.problems import Problem
 from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
@@ -49,6 +50,12 @@ def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem
         elif condition.first == value:
             message = f"The condition '{name}' begins as '{value}' before anything was proven."
             yield source.problem(where, message, "Put the unproven value first.", _WORDS)
+    agreed = vocabulary.conditions.get("live_work")
+    ends = vocabulary.consequences.get("power", {}).get("on", {})
+    if agreed is not None and ends.get("live_work") != agreed.first:
+        message = "Power that comes on does not end what was agreed for live tests."
+        hint = f"Write 'power: {{\"on\": {{live_work: {agreed.first}}}}}' under 'consequences'."
+        yield source.problem(("consequences",), message, hint, _WORDS)
     for name, condition in vocabulary.conditions.items():
         silent = [value for value in condition.values if not condition.phrases.get(value)]
         if condition.by == "hand" and silent:
@@ -76,8 +83,8 @@ def check_paths(flow: Flow) -> list[Problem]:
     return problems
 
 
-def _problem(origin: Origin, message: str, hint: str) -> Problem:
-    return origin.source.problem(origin.where, message, hint, "unsafe-path")
+def _problem(origin: Origin, message: str, hint: str, way: Where = ()) -> Problem:
+    return origin.source.problem((*origin.where, *way), message, hint, "unsafe-path")
 
 
 def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
@@ -95,13 +102,24 @@ def _check_proof(flow: Flow, name: str, step: LinkedStep) -> Iterator[Problem]:
     is_volts = isinstance(step, MeasureStep) and step.quantity is QuantityKind.VOLTAGE
     if ("power", "off") in left and not (is_judged and is_volts):
         message = f"'{name}' calls the power off without measuring it."
-        yield _problem(origin, message, "Leave 'power: off' on a judged reading of volts.")
+        hint = "Leave 'power: off' on a judged reading of volts."
+        yield _problem(origin, message, hint, _left_at(step, "power", "off"))
     if ("capacitor", "bled") in left and not (is_judged or is_hold):
         message = f"'{name}' calls the capacitor bled without a reading or a hold point."
-        yield _problem(origin, message, "Measure it, or write 'hold: true'.")
+        hint = "Measure it, or write 'hold: true'."
+        yield _problem(origin, message, hint, _left_at(step, "capacitor", "bled"))
     if ("live_work", "agreed") in left and not (is_hold and step.cautions):
         message = f"'{name}' agrees a live test without its caution and hold point."
-        yield _problem(origin, message, "Write 'hold: true' and 'cautions: [live_parts]'.")
+        hint = "Write 'hold: true' and 'cautions: [live_parts]'."
+        yield _problem(origin, message, hint, _left_at(step, "live_work", "agreed"))
+
+
+def _left_at(step: SpokenStep, condition: str, value: str) -> Where:
+    """Give the way inside a step to the key that leaves a condition at a value."""
+    if step.leaves.get(condition) == value:
+        return ("leaves", condition)
+    choices = (name for name, one in step.choices.items() if one.leaves.get(condition) == value)
+    return ("choices", next(choices), "leaves", condition)
 
 
 def _check_words(flow: Flow, name: str, said: Iterable[tuple[str, str]]) -> Iterator[Problem]:

@@ -60,12 +60,15 @@ class Meter(Record):
         percent: error in percent of the reading.
         counts: further error in counts of the last digit shown.
         lead_ohms: what leads and clips may add, in ohms.
+        finest: the finest step it shows, in ohms on ohms, else in the unit it is read in; none
+            where every figure counts.
     """
 
     say: str
     percent: Decimal
     counts: Decimal
     lead_ohms: Decimal = Decimal(0)
+    finest: Decimal = Decimal(0)
 
 
 class Vocabulary(Record):

@@ -106,6 +106,7 @@ def test_what_hands_do_may_not_undo_a_proof(tmp_path: Path) -> None:
             "begins as 'off'",
         ),
         ("  capacitor:\n    by: proof", "  capacitor:\n    by: hand", "can be set by saying so"),
+        ("live_work: not_agreed}", "leads: connected}", "does not end what was agreed"),
         ("  live_work:\n    by: proof", "  work:\n    by: proof", "'live_work'"),
         ("bled: capacitor bled}", "empty: capacitor bled}", "'bled' is missing"),
     ],
