@@ -1,5 +1,6 @@
 """The few things a journal asks of a disk, so that a test or a rehearsal can stand in for it."""
 
+import errno
 import os
 import sys
 from pathlib import Path
@@ -83,8 +84,11 @@ class DiskFile:
         return os.write(self._handle, data)
 
     def sync(self) -> None:
-        """Return when what was written survives a power cut."""
+        """Return when what was written survives a power cut; a file without a name does not."""
         os.fsync(self._handle)
+        if not os.fstat(self._handle).st_nlink:
+            # Its folder was taken away: writing still succeeds, and all of it is lost at the end.
+            raise FileNotFoundError(errno.ENOENT, "the file was taken away")
 
     def truncate(self, size: int) -> None:
         """Cut the file to so many bytes."""
