@@ -6,7 +6,7 @@ no branch that asks for what such a step, or one that the path has not come to, 
 
 from collections.abc import Collection, Iterable, Iterator
 
-from assistant.checks.check import Arrow, Check, Subject, spread
+from assistant.checks.check import Arrow, Check, Subject
 from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import DecideStep, FindStep, JudgedStep, WorkOutStep, value_name
@@ -47,11 +47,7 @@ def find_idle_evidence(subject: Subject) -> Iterator[Problem]:
 
 def _brought_to(subject: Subject, goals: list[str]) -> set[str]:
     """Give the steps that lead to one of some steps, and the values they take."""
-    back: dict[str, list[str]] = {}
-    for name in subject.knowing.arrival:
-        for target in subject.knowing.onward(name):
-            back.setdefault(target, []).append(name)
-    before = spread(goals, back)
+    before = subject.knowing.leading_to(goals)
     steps = subject.flow.steps
     values = {value_name(one, step) for one in before if isinstance(step := steps[one], JudgedStep)}
     return before | values

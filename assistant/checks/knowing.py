@@ -67,13 +67,13 @@ class Knowing:
         variable = self.layout.values[value]
         never = variable.where(atom for atom in variable.bits if atom.status == NEVER)
         looking = {name for name in self.arrival if self._looks_at(name, variable)}
-        leading = self._leading_to(goals, looking | set(self.layout.takers.get(value, ())))
+        leading = self.leading_to(goals, looking | set(self.layout.takers.get(value, ())))
         arrival: dict[str, int] = {}
         if self.flow.start in leading:
             self._spread(arrival, self.flow.start, self.layout.first, (variable, never), leading)
         return arrival
 
-    def _leading_to(self, goals: Collection[str], closed: set[str]) -> set[str]:
+    def leading_to(self, goals: Collection[str], closed: Collection[str] = ()) -> set[str]:
         """Give the steps from which a path leads to one of some goals through none of others."""
         if self._backward is None:
             self._backward = {}

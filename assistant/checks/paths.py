@@ -16,8 +16,9 @@ _Node = tuple[str, State]
 
 def find_unsafe_paths(subject: Subject) -> Iterator[Problem]:
     """Complain of steps that some path reaches unproven, and of the arrows that leave proof out."""
-    yield from check_paths(subject.flow)
-    for name, lacking in sorted(lacking_proofs(subject.flow).items()):
+    unproven = lacking_proofs(subject.flow)
+    yield from check_paths(subject.flow, unproven)
+    for name, lacking in sorted(unproven.items()):
         for condition, value in sorted(lacking):
             words = subject.flow.vocabulary.conditions[condition].values[value]
             for passage in _shortcuts(subject, name, condition, value):

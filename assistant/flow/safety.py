@@ -1,6 +1,6 @@
 """Every path of a flow, followed over the small state that keeps hands safe, before it loads."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -64,16 +64,22 @@ def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem
             yield source.problem(("conditions", name), message, hint, _WORDS)
 
 
-def check_paths(flow: Flow) -> list[Problem]:
+def check_paths(
+    flow: Flow, unproven: Mapping[str, set[tuple[str, str]]] | None = None
+) -> list[Problem]:
     """Follow every path and complain where a step can be reached without what it needs.
 
     A need that hands can make true again (`by: hand`) is asked for at run time, so only what must
     be proven counts here. What a step may not call proven is complained of too.
+
+    Args:
+        flow: the flow.
+        unproven: what `lacking_proofs` gives of it, where that is known by now.
     """
     problems = [
         problem for name, step in flow.steps.items() for problem in _check_proof(flow, name, step)
     ]
-    for name, lacking in sorted(lacking_proofs(flow).items()):
+    for name, lacking in sorted((lacking_proofs(flow) if unproven is None else unproven).items()):
         said = " and ".join(
             flow.vocabulary.conditions[one].values[value] for one, value in sorted(lacking)
         )
