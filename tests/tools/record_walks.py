@@ -3,6 +3,7 @@
     python tests/tools/record_walks.py FLOW…            look for conversations and write them
     python tests/tools/record_walks.py --retell FLOW…   keep what is heard, tell what it comes to
     python tests/tools/record_walks.py --trade FLOW…    write only those that use facts of the trade
+    python tests/tools/record_walks.py --add FLOW…      keep those there are, look for what is left
     python tests/tools/record_walks.py --check FLOW…    replay; exit 1 where a file is not as told
 
 Recording walks every covered fault on the bench, then looks for walks that take what no fault leads
@@ -17,7 +18,7 @@ a dead branch.
 import argparse
 import gc
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -35,9 +36,12 @@ from conversation import (  # noqa: E402
 )
 from trade_walks import trade_lines  # noqa: E402
 from walk_asides import choose_asides  # noqa: E402
+from walk_explore import Explorer  # noqa: E402
 from walk_hunt import Hunt  # noqa: E402
 from walk_lines import Line, Walker  # noqa: E402
+from walk_prune import prune  # noqa: E402
 from walk_search import Search, cover  # noqa: E402
+from walk_variety import Variety  # noqa: E402
 from walk_writing import clear, write  # noqa: E402
 from ways import impossible, taken, wanted  # noqa: E402
 
@@ -45,6 +49,10 @@ from assistant.bench.ground import lay_ground  # noqa: E402
 from assistant.flow.library import open_flow  # noqa: E402
 from assistant.walk.walk import Walk  # noqa: E402
 
+_EXPLORED, _VARIED = 20_000, 400
+"""Turns heard and walks gone when what is left is looked for by chance."""
+_BENCH = "Complaint "
+"""How it begins what a conversation of the bench shows."""
 _LEAST_SHARED = 8
 """Fewer turns than these are told again rather than shared with another file."""
 
@@ -62,7 +70,61 @@ def record(name: str) -> list[Conversation]:
     further = [*search.limits.values(), *Hunt(search, lines).run()]
     made = [_whole(*one) for one in trade]
     made += _conversations(chosen)
-    return choose_asides(made, lines, search, further)
+    return _thinned(name, _explored(choose_asides(made, lines, search, further), search))
+
+
+def add(name: str) -> list[Conversation]:
+    """Keep the conversations of a flow, look for what they leave, thin them out."""
+    flow = open_flow(name)
+    search = Search(Walker(Walk(flow), lay_ground(flow)))
+    made = {one.name: one for one in read_all(name).values() if not _is_trade(one)}
+    made |= {one[0]: _whole(*one) for one in trade_lines(name, search.walker)}
+    stage = Stage(search.walker.walk, made)
+    played = (one for name in made for one in stage.play(name))
+    ways = {way for one in played for way in taken(flow, one.result.events)}
+    left = frozenset(wanted(flow) - impossible(name).keys() - ways)
+    new = list(Variety(search, left).run(_VARIED))
+    more = [replace(one, name=_free(one.name, made)) for one in _conversations(new)]
+    return _thinned(name, _explored([*made.values(), *more], search))
+
+
+def _is_trade(one: Conversation) -> bool:
+    return one.name.startswith("trade-")
+
+
+def _free(name: str, names: Container[str]) -> str:
+    """Give a name that is not taken."""
+    count, free = 1, name
+    while free in names:
+        count += 1
+        free = f"{name}-{count}"
+    return free
+
+
+def _explored(made: Sequence[Conversation], search: Search) -> list[Conversation]:
+    """Put beside the conversations what is found from their places on."""
+    stage = Stage(search.walker.walk, {one.name: one for one in made})
+    rows: dict[tuple[str, int], list[tuple[Told, ...]]] = {}
+    for name, turn, told in Explorer(stage, search).run(_EXPLORED):
+        rows.setdefault((name, turn), []).append(told)
+    return [_with_rows(stage, one, rows) for one in made]
+
+
+def _with_rows(
+    stage: Stage, one: Conversation, rows: dict[tuple[str, int], list[tuple[Told, ...]]]
+) -> Conversation:
+    asides = {aside.after: aside for aside in one.asides}
+    for (name, turn), told in rows.items():
+        if name == one.name:
+            before = asides[turn].answers if turn in asides else ()
+            asides[turn] = Aside(turn, stage.line(name)[turn].step, (*before, *told))
+    return replace(one, asides=tuple(asides[turn] for turn in sorted(asides)))
+
+
+def _thinned(name: str, made: Sequence[Conversation]) -> list[Conversation]:
+    """Leave out what is not needed; what the bench alone tells and the trade's stay."""
+    stage = Stage(Walk(open_flow(name)), {one.name: one for one in made})
+    return prune(stage, lambda one: _is_trade(one) or one.about.startswith(_BENCH))
 
 
 def _whole(name: str, about: str, line: Line) -> Conversation:
@@ -120,11 +182,7 @@ def _base(line: Line, whole: Sequence[tuple[str, Line]]) -> tuple[str, int]:
 def _name(line: Line, what: str, names: set[str]) -> str:
     plain = f"{line.case.complaint or 'unit'}-{line.case.fault}" if not line.others else what
     plain = "".join(sign if sign.isalnum() or sign in "_-." else "-" for sign in plain).strip("-")
-    name, count = plain, 1
-    while name in names:
-        count += 1
-        name = f"{plain}-{count}"
-    return name
+    return _free(plain, names)
 
 
 def _about(line: Line, what: str, base: str, name: str) -> str:
@@ -137,7 +195,7 @@ def _about(line: Line, what: str, base: str, name: str) -> str:
         start = f"as {base} at first" if base else f"with {fault} on the bench"
         return f"It goes {start} and then by {what.replace('_', ' ')}{again}; found: {found}."
     complaint = case.complaint.replace("_", " ")
-    return f"Complaint {complaint}, {fault} on the bench{again}; found: {found}."
+    return f"{_BENCH}{complaint}, {fault} on the bench{again}; found: {found}."
 
 
 def retell(name: str) -> list[Conversation]:
@@ -198,6 +256,7 @@ def main() -> int:
     parser.add_argument("--check", action="store_true")
     parser.add_argument("--retell", action="store_true")
     parser.add_argument("--trade", action="store_true")
+    parser.add_argument("--add", action="store_true")
     arguments = parser.parse_args()
     gc.disable()  # millions of frozen records that all stay: looking for cycles takes half the time
     wrong: list[str] = []
@@ -208,6 +267,8 @@ def main() -> int:
             walker = Walker(Walk(open_flow(name)), lay_ground(open_flow(name)))
             made = [_whole(*one) for one in trade_lines(name, walker)]
             _write_all(name, made, is_new=False)
+        elif arguments.add:
+            _write_all(name, add(name), is_new=True)
         elif not arguments.check:
             _write_all(name, record(name), is_new=True)
         not_as_told, left = check(name)

@@ -33,11 +33,14 @@ def trade_lines(flow: str, walker: Walker) -> Iterator[tuple[str, str, Line]]:
 
 
 def _with(answers: Mapping[str, Any]) -> Override:
-    left = dict(answers)
+    left = {
+        step: list(said) if isinstance(said, list) else [said] for step, said in answers.items()
+    }
 
     def override(turn: int, state: State) -> str | None:
         del turn
-        return left.pop(state.step, None) if state.turn is Turn.ANSWER else None
+        said = left.get(state.step, [])
+        return said.pop(0) if said and state.turn is Turn.ANSWER else None
 
     return override
 

@@ -64,7 +64,7 @@ class Hunt:
     def _tries(
         self, name: str, mutant: Mutant, by: Sequence[Line], chance: random.Random
     ) -> Iterator[tuple[Case, Override]]:
-        plan = self._plan(name, mutant)
+        plan = self.plan(name, mutant)
         for line in chance.sample(list(by), min(_TRIES, len(by))):
             complaint = self._search.planned_complaint(plan, line.case.complaint)
             case = Case(line.case.unit, line.case.fault, complaint)
@@ -73,7 +73,7 @@ class Hunt:
             start = chance.randrange(len(line.words))
             yield line.case, self._search.randomly(line, start, 0.2)
 
-    def _plan(self, name: str, mutant: Mutant) -> dict[str, list[str]]:
+    def plan(self, name: str, mutant: Mutant) -> dict[str, list[str]]:
         """Lead to the mutant's case: every clause true, but the changed one as only it tells."""
         step = self._flow.steps[name]
         words = mutant.what.replace(":", "").split()

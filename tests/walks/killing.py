@@ -5,7 +5,7 @@ states of the unchanged replay only those turns are heard again, and a row is fo
 it stands otherwise than it should without telling so.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
 
 from conversation import Stage, Told, hear, tell
@@ -108,6 +108,21 @@ class Court:
             return KILLED
         is_refused = bool(check_names(flow)) or bool(check_paths(flow))
         return REFUSED if is_refused else ALIVE
+
+    def killer(self, mutant: Mutant, cost: Callable[[int], int]) -> int | None:
+        """Give the cheapest row that finds a mutant out, by its number; none where none does."""
+        walk = quick_walk(mutant.apply(self.flow))
+        costs: dict[int, int] = {}
+        for spot in sorted(
+            self._spots(mutant),
+            key=lambda one: costs.setdefault(one.row, cost(one.row)),
+        ):
+            try:
+                if self._differs(walk, spot):
+                    return spot.row
+            except (KeyError, StopIteration, AttributeError, TypeError):
+                return spot.row
+        return None
 
     def _spots(self, mutant: Mutant) -> Iterator[Spot]:
         if mutant.edit is None:

@@ -14,7 +14,7 @@ from typing import Any, TypeAlias
 
 from mutant_decisions import Found, case_edits
 from mutant_parts import Edit, beside, in_choice, in_member, update, update_in, without
-from ways import home, impossible, is_always_sure, never_goes_on, takes_no_over_limit
+from ways import cannot_come, home, impossible, never_goes_on
 
 from assistant.flow import judging
 from assistant.flow.judging import CONTINUE, RuleModel
@@ -194,14 +194,8 @@ def _go_target(position: int, outcome: str) -> _Aim:
 
 def _ways_out(step: LinkedStep, rule: RuleModel) -> list[tuple[str, str]]:
     """Give a rule's targets without those that no value of the step can lead to."""
-    is_without = takes_no_over_limit(step)
     position = step.judge.index(rule) if isinstance(step, JudgedStep) else 0
-    return [
-        pair
-        for pair in rule.go.items()
-        if not (is_without and pair[0] == "over_limit")
-        and not is_always_sure(step, f"rule{position}.{pair[0]}")
-    ]
+    return [pair for pair in rule.go.items() if not cannot_come(step, f"rule{position}.{pair[0]}")]
 
 
 def _rule_edits(step: JudgedStep) -> Found:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TypeAlias
 
-from assistant.flow.judging import CONTINUE, RuleModel
+from assistant.flow.judging import CONTINUE, ReplacementAllowed, RuleModel
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import AskStep, JudgedStep, NumberStep, SpokenStep, WorkOutStep
 from assistant.flow.plain import plain_values
@@ -32,16 +32,31 @@ def wanted(flow: Flow) -> frozenset[Way]:
 
     A number step that takes no OL is never left by it: the words are refused at the ear. And a step
     with a rule whose every outcome leads elsewhere is never left by its `next`, which it must have.
-    What no meter's error is in, a formula's result or a print, is never too close to tell.
+    What no meter's error is in, a formula's result or a print, is never too close to tell; OL that
+    one rule sends elsewhere comes to no later one; what may be equal or higher is never too high.
     """
     exits = {
         (home(flow, step), outcome)
         for step, outcome, _ in flow.arrows()
-        if not (outcome.endswith(".over_limit") and takes_no_over_limit(flow.steps[step]))
-        and not (outcome == "next" and never_goes_on(flow.steps[step]))
-        and not is_always_sure(flow.steps[step], outcome)
+        if not (outcome == "next" and never_goes_on(flow.steps[step]))
+        and not cannot_come(flow.steps[step], outcome)
     }
     return frozenset(exits | set(_cautions(flow)))
+
+
+def cannot_come(step: LinkedStep, outcome: str) -> bool:
+    """Whether no value of a step can be judged to an outcome, as `rule0.low`."""
+    position, _, word = outcome.removeprefix("rule").partition(".")
+    if not isinstance(step, JudgedStep) or not position.isdigit():
+        return False
+    rule = step.judge[int(position)]
+    if word == "over_limit":
+        before = step.judge[: int(position)]
+        return takes_no_over_limit(step) or any(
+            "over_limit" in one.outcomes and one.target("over_limit") != CONTINUE for one in before
+        )
+    is_higher_allowed = isinstance(rule, ReplacementAllowed) and rule.kind == "equal_or_higher"
+    return (word == "high" and is_higher_allowed) or is_always_sure(step, outcome)
 
 
 def takes_no_over_limit(step: LinkedStep) -> bool:
