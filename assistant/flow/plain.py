@@ -36,7 +36,10 @@ def plain_values(text: str) -> tuple[Any, Places]:
 
     Raises:
         YAMLError: when it is no YAML, says a key twice, or stands for too much.
+        RecursionError: when it is nested too deeply.
     """
+    if _is_deep(text):
+        raise RecursionError
     quick = _quick_values(text)
     if quick is not None:
         return quick
@@ -85,6 +88,25 @@ _ODD = re.compile(
     "[&\t\r\x85\u2028\u2029\ufeff]|^(?:%|---|\\.\\.\\.)|[{,[] *[?:]|^ *\\?", re.MULTILINE
 )
 """What the two parsers read differently, or count lines by; a flow has no need of it."""
+
+
+_DEEPEST = 100
+_BRACKETS = re.compile(r"[\[\]{}]")
+_INDENTED = re.compile(rf"^[ -]{{{2 * _DEEPEST}}}", re.MULTILINE)
+
+
+def _is_deep(text: str) -> bool:
+    """Say whether a text is nested so deeply that no flow is.
+
+    The parser in C would run out of its stack and take the whole program with it.
+    """
+    depth = 0
+    for mark in _BRACKETS.findall(text):
+        # What closes more than was opened stands in somebody's words.
+        depth = depth + 1 if mark in "[{" else max(0, depth - 1)
+        if depth > _DEEPEST:
+            return True
+    return _INDENTED.search(text) is not None
 
 
 @lru_cache(maxsize=1)
