@@ -3,9 +3,10 @@
 import re
 from collections.abc import Iterator
 
+from assistant.checks.drawing_words import ending_words
 from assistant.checks.outline import Exit, Node, Outline
 from assistant.checks.power import Power
-from assistant.flow.model import END, STOP
+from assistant.flow.model import is_end
 
 _SHAPES = {
     "measure": ("[/", "/]"),
@@ -61,9 +62,8 @@ def _body(outline: Outline) -> Iterator[str]:
     yield "  classDef walked font-weight:bold"
     yield from _group_lines(outline, "", "  ")
     targets = {way.target for node in outline.nodes.values() for way in node.exits}
-    for ending, words in ((END, "end of the walk"), (STOP, "stop: a licensed person takes over")):
-        if ending in targets:
-            yield f'  {node_id(outline, ending)}((("{words}")))'
+    for ending in sorted(filter(is_end, targets)):
+        yield f'  {node_id(outline, ending)}((("{ending_words(ending)}")))'
     yield from (f"  {arrow}" for arrow in _arrows(outline))
     walked = [node_id(outline, node.id) for node in outline.nodes.values() if node.visits]
     if walked:
@@ -90,7 +90,7 @@ def _frame_id(node: Node) -> str:
 def node_id(outline: Outline, name: str) -> str:
     """Give the Mermaid name of a step or an ending: letters, digits and underscores, unique."""
     node = outline.nodes.get(name)
-    return f"ending_{name}" if node is None else f"n{node.number}_{_legal(name)}"
+    return f"ending_{_legal(name)}" if node is None else f"n{node.number}_{_legal(name)}"
 
 
 def _legal(name: str) -> str:

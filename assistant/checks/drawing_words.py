@@ -9,6 +9,7 @@ from assistant.flow.linked import Flow, GateStep, LinkedStep
 from assistant.flow.model import (
     END,
     STOP,
+    TO_FLOW,
     AskStep,
     DecideStep,
     DoStep,
@@ -25,7 +26,7 @@ ENDINGS: Mapping[str, str] = {
     END: "end of the walk",
     STOP: "stop: a licensed person takes over",
 }
-"""The targets that are no steps, in words."""
+"""The targets that end a walk here, in words."""
 
 _OUTCOMES: Mapping[str, str] = {
     "agrees": "agrees",
@@ -43,6 +44,13 @@ _OUTCOMES: Mapping[str, str] = {
     "unsure": "cannot tell",
     "zero": "zero",
 }
+
+
+def ending_words(target: str) -> str:
+    """Give a target that is no step in words."""
+    if target.startswith(TO_FLOW):
+        return f"on to the flow {target.removeprefix(TO_FLOW)}"
+    return ENDINGS.get(target, target)
 
 
 def plain_phrase(phrase: str) -> str:

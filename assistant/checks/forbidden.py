@@ -36,8 +36,7 @@ _ACTS: tuple[tuple[re.Pattern[str], str, str], ...] = (
 )
 """What 29 CFR 1910.333 and the makers' own instructions forbid; common practice, no source."""
 _WARNS = re.compile(
-    r"\b(never|not|no|without|nor|off|can burn|may burn|burns?|where|whether|was|were|is|are|out|"
-    r"look|find|if)\b|n't\b"
+    r"\b(never|not|no|without|nor|off|can burn|may burn|burns?|whether|was|were|look|find)\b|n't\b"
 )
 _SENTENCE = re.compile(r"(?<=[.:;!?])\s+|,\s+")
 

@@ -50,6 +50,24 @@ def find_outside(subject: Subject) -> Iterator[Problem]:
                 message = f"No reading of '{name}' that is believed comes near {limit:f}."
                 hint = f"It is plausible from {low:f} to {high:f}."
                 yield subject.problem(name, ("judge", position, key), message, hint)
+        if not isinstance(rule, NearZero):
+            yield from _never_failing(subject, name, step, position)
+
+
+def _never_failing(
+    subject: Subject, name: str, step: NumberStep, position: int
+) -> Iterator[Problem]:
+    """Complain of a limit at the end of what is believed: what fails it is asked back for ever.
+
+    At zero it may be meant: nothing reads less than no volts.
+    """
+    span = passing(step.judge[position])
+    for place, edge in enumerate(span or ()):
+        if edge and edge == step.plausible[place]:
+            which = "below" if place == 0 else "above"
+            message = f"A reading {which} {edge:f} fails this, and is not believed at '{name}'."
+            hint = "Widen 'plausible', so that a faulty reading lies in it."
+            yield subject.problem(name, ("plausible", place), message, hint)
 
 
 def _limits(rule: Rule) -> Iterator[tuple[str, Decimal]]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from assistant.checks.drawing_words import ENDINGS
+from assistant.checks.drawing_words import ending_words
 from assistant.checks.power import PowerMark
 from assistant.checks.strands import Strand
 
@@ -123,4 +123,4 @@ class Outline:
     def target_words(self, target: str) -> str:
         """Give a target as it is written behind an arrow: its number and name."""
         node = self.nodes.get(target)
-        return ENDINGS.get(target, target) if node is None else f"{node.number} {node.id}"
+        return ending_words(target) if node is None else f"{node.number} {node.id}"

@@ -87,14 +87,14 @@ class Routing:
         """Give the arrows that are drawn, the straight ones first, then the shorter ones."""
         wants: list[_Want] = []
         for name, source in self.places.items():
-            for way in (*source.box.node.exits, *source.box.node.returns):
-                if way.target not in self.places:
+            for other, walked in _targets(source).items():
+                if other not in self.places:
                     continue
-                target = self.places[way.target]
-                if self.under[way.target] == name:
-                    yield _straight(source, target, walked=bool(way.walked))
+                target = self.places[other]
+                if self.under[other] == name:
+                    yield _straight(source, target, walked=walked)
                 else:
-                    wants += self._want(source, target, walked=bool(way.walked))
+                    wants += self._want(source, target, walked=walked)
         for want in sorted(wants, key=lambda one: one.span):
             route = self._routed(want)
             if route is not None:
@@ -139,6 +139,14 @@ class Routing:
                 taken.append((top, bottom))
                 return number
         return None
+
+
+def _targets(source: Placed) -> dict[str, bool]:
+    """Give where a box leads, each once, and whether the walk went along one of its ways there."""
+    targets: dict[str, bool] = {}
+    for way in (*source.box.node.exits, *source.box.node.returns):
+        targets[way.target] = targets.get(way.target, False) or bool(way.walked)
+    return targets
 
 
 def _straight(source: Placed, target: Placed, *, walked: bool) -> Route:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from assistant.flow.model import END, STOP
+from assistant.flow.model import is_end
 from assistant.journal.fold import Reducer, fold
 from assistant.journal.line import Line
 from assistant.journal.reading import Record
@@ -51,13 +51,13 @@ class Trail:
     def stands_at(self) -> str:
         """Give the last step: where it ended, or where it waits for an answer."""
         last = self.moves[-1].target if self.moves else ""
-        return self.ended if self.ended or last in {END, STOP} else last
+        return self.ended if self.ended or is_end(last) else last
 
     @property
     def visits(self) -> tuple[str, ...]:
         """Give every step in the order it was stood at; one visited twice stands there twice."""
         steps = [move.step for move in self.moves]
-        if self.moves and self.moves[-1].target not in {END, STOP}:
+        if self.moves and not is_end(self.moves[-1].target):
             steps.append(self.moves[-1].target)
         elif not self.moves and self.ended:
             steps.append(self.ended)

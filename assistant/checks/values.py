@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from assistant.checks.check import Check, Subject
-from assistant.checks.possibilities import NEVER, TAKEN
+from assistant.checks.possibilities import DECLINED, NEVER, TAKEN
 from assistant.checks.uses import Use, uses
 from assistant.flow.model import AskStep, MeasureStep, WorkOutStep, value_name
 from assistant.flow.problems import Problem
@@ -30,7 +30,8 @@ _NEEDED = frozenset({"rule", "formula", "prompt"})
 def _too_early(subject: Subject) -> Iterator[tuple[Use, bool]]:
     """Give each use of a value that may never have been asked for, and whether it never is taken.
 
-    A value that was asked for and is declined on every path, as behind a skip, is never taken.
+    A value that was asked for and is declined on every path, as behind a skip, is never taken; a
+    reading that a prompt says is taken on every path.
     """
     knowing = subject.knowing
     maybe: dict[str, list[Use]] = {}
@@ -40,11 +41,19 @@ def _too_early(subject: Subject) -> Iterator[tuple[Use, bool]]:
         status = knowing.value_status(use.step, use.value)
         if TAKEN not in status:
             yield use, True
+        elif DECLINED in status and use.how == "prompt" and _is_measured(subject, use.value):
+            yield use, False
         elif NEVER in status and use.how in _NEEDED:
             maybe.setdefault(use.value, []).append(use)
     for value, doubted in maybe.items():
         reached = knowing.arrival_without(value, {use.step for use in doubted})
         yield from ((use, False) for use in doubted if use.step in reached)
+
+
+def _is_measured(subject: Subject, value: str) -> bool:
+    """Whether no step asks for a value: a label that is not there reads "the rating" aloud."""
+    takers = _takers(subject, value)
+    return not any(isinstance(subject.flow.steps[name], AskStep) for name in takers)
 
 
 def _takers(subject: Subject, value: str) -> list[str]:
