@@ -7,7 +7,7 @@ from drawing_tools import AT_CAN, DRAWN, KETTLE, flow_of, outline_of, squeezed, 
 
 from assistant.checks.drawing import draw_flow
 from assistant.checks.drawing_text import draw_text
-from assistant.checks.drawing_words import ENDINGS
+from assistant.checks.drawing_words import ending_words
 from assistant.flow.model import SpokenStep
 
 
@@ -38,7 +38,7 @@ def test_every_step_arrow_and_guard_is_told(name: str) -> None:
             assert squeezed(f"finding {step.finding}: {part}") in block
         for _, target in step.exits():
             node = outline.nodes.get(target)
-            shown = f"{node.number}{target}" if node else squeezed(ENDINGS[target])
+            shown = f"{node.number}{target}" if node else squeezed(ending_words(target))
             assert f"->{shown}" in block
 
 
