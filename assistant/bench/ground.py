@@ -110,6 +110,11 @@ def lay_ground(flow: Flow, files: Iterable[Path] = ()) -> Ground:
         else:
             unit = load_unit(file)
             units[unit.unit] = unit
+    if not flow.covers and not faults:
+        raise BenchError(
+            f"The flow '{flow.id}' covers no fault, so there is nothing to walk on the bench.",
+            "Name the faults that it finds under 'covers'.",
+        )
     unknown = [name for name in flow.covers if name not in catalogue.faults]
     if unknown:
         raise BenchError(

@@ -99,11 +99,11 @@ def test_words_that_could_mean_two_things_are_never_sent_wrong(
 @pytest.mark.parametrize(
     ("words", "flow"),
     [
-        (("not cooling", "air is weak"), AIR),
-        (("not cooling", "no air"), BLOWER),
-        (("not cooling", "plenty of air", "only the fan runs"), COMPRESSOR),
-        (("help me choose", "plenty of air", "only the compressor runs"), FAN),
-        (("house is hot", "plenty of air", "neither runs"), CONTROL),
+        (("not cooling", "no gas", "air is weak"), AIR),
+        (("not cooling", "no gas", "no air"), BLOWER),
+        (("not cooling", "no gas", "plenty of air", "only the fan runs"), COMPRESSOR),
+        (("help me choose", "no gas", "plenty of air", "only the compressor runs"), FAN),
+        (("house is hot", "no gas", "plenty of air", "neither runs"), CONTROL),
     ],
 )
 def test_not_cooling_is_asked_through(walk: Walk, words: tuple[str, ...], flow: str) -> None:
@@ -113,7 +113,7 @@ def test_not_cooling_is_asked_through(walk: Walk, words: tuple[str, ...], flow: 
 
 def test_all_that_runs_and_does_not_cool_is_for_a_licensed_person(walk: Walk) -> None:
     """Both outdoors run with plenty of air: nothing here is for the meter."""
-    flow, state = say(walk, "not cooling", "plenty of air", "both run")
+    flow, state = say(walk, "not cooling", "no gas", "plenty of air", "both run")
     assert (ASKED, "stopped", ("sealed_system",)) == (flow, state.outcome, state.findings)
 
 
