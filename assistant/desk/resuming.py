@@ -31,8 +31,13 @@ def take_up(session: str, flow: str | None, sessions: Path, clock: Clock) -> Ses
     """
     folder = find_session(session, sessions)
     record = read_journal(folder)
-    refuse_to_continue(title(folder), record)
     account = give_account(record)
+    if record.is_sealed and account.sent_to:
+        raise DeskError(
+            f"{title(folder)} is over: it was sent on to the flow '{account.sent_to}'.",
+            f"Walk that: rungside walk {account.sent_to}",
+        )
+    refuse_to_continue(title(folder), record)
     loaded = _flow_of(account, flow)
     if loaded.digest != account.digest:
         raise DeskError(

@@ -2,12 +2,16 @@
 
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from assistant.cli import run
+from assistant.desk.desk import Desk
+from assistant.desk.errands import ResumeErrand
 from assistant.journal.reading import JOURNAL, read_journal
+from assistant.journal.store import Journal
 
 FLOW = Path(__file__).parents[1] / "walk" / "flows" / "kettle.yaml"
 
@@ -131,3 +135,28 @@ def test_who_and_what_are_the_sessions_own(session: Path) -> None:
     """--unit and --tech do not go with --resume: wrong usage."""
     assert 2 == run(["walk", "--resume", str(session), "--unit", "AHU-9"])
     assert 2 == run(["walk", "--resume", str(session), "--tech", "Q.X."])
+
+
+def test_the_screen_takes_a_session_up_as_the_lines_do(session: Path) -> None:
+    """What the screen is handed stands where the session stood, with its proofs gone."""
+    with Desk.open(sessions=session.parent, mute=True) as desk:
+        errand = ResumeErrand(desk, session.name, str(FLOW))
+        taken = errand.begin()
+        assert taken is errand.session
+        assert ("safe/lock", "unknown") == (taken.state.step, taken.state.conditions["power"])
+        assert session.name == taken.journal.folder.name
+        taken.close()
+
+
+def test_a_session_that_was_sent_on_says_where(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It is over; the sentence names the flow in which the walk goes on."""
+    moment = datetime(2026, 2, 3, tzinfo=UTC)
+    opening = {"kind": "began", "flow": "triage", "title": "Triage", "edition": "1"}
+    with Journal.create(tmp_path, "one", opening, clock=lambda: moment) as journal:
+        journal.append([{"kind": "sent_on", "step": "kind", "flow": "capacitor"}])
+        journal.seal()
+    sentence = refused(["walk", "--resume", str(tmp_path / "one")], tmp_path / "one", capsys)
+    assert "it was sent on to the flow 'capacitor'" in sentence
+    assert "rungside walk capacitor" in sentence
