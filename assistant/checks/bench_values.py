@@ -13,7 +13,7 @@ from typing import Any
 
 from assistant.checks.check import Check, Subject
 from assistant.errors import RungsideError
-from assistant.flow.model import AskStep, MeasureStep, NumberStep, value_name
+from assistant.flow.model import AskStep, MeasureStep, NumberStep, QuantityKind, value_name
 from assistant.flow.problems import Problem
 from assistant.quantity import Quantity, Unit
 
@@ -37,7 +37,8 @@ def find_excluded(subject: Subject) -> Iterator[Problem]:
     for name, step in subject.flow.steps.items():
         if not isinstance(step, NumberStep):
             continue
-        told = next(_excluded(_key(name, step), step, kinds), None)
+        keys = _keys(name, step)
+        told = next((one for key in keys for one in _excluded(key, step, kinds)), None)
         if told is not None:
             value, fault = told
             whose = "a sound unit" if fault == "healthy" else f"a unit with '{fault}'"
@@ -48,10 +49,13 @@ def find_excluded(subject: Subject) -> Iterator[Problem]:
             yield subject.problem(name, ("plausible",), message, hint)
 
 
-def _key(name: str, step: NumberStep) -> str:
+def _keys(name: str, step: NumberStep) -> tuple[str, ...]:
+    """Give the names of a reading in the table: probes that change places show the same."""
     if isinstance(step, MeasureStep):
-        return f"{step.quantity.value} {step.from_} {step.to or '-'}"
-    return f"asked {value_name(name, step)}" if isinstance(step, AskStep) else ""
+        there = f"{step.quantity.value} {step.from_} {step.to or '-'}"
+        back = f"{step.quantity.value} {step.to} {step.from_}"
+        return (there,) if step.quantity is QuantityKind.STATIC_PRESSURE else (there, back)
+    return (f"asked {value_name(name, step)}",) if isinstance(step, AskStep) else ()
 
 
 def _excluded(
