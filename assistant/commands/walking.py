@@ -43,6 +43,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     sessions: Path | None = None,
     recogniser: str | None = None,
     resume: str | None = None,
+    keep_sound: Annotated[bool, Parameter(group=ENDS)] = False,
 ) -> int:
     """Walk a flow with one technician on one unit.
 
@@ -60,6 +61,8 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         recogniser: which recogniser hears; `auto` takes the best that is here.
         resume: walk this session on from where it was broken off; its power state and hold points
             are asked again.
+        keep_sound: keep the sound of the answers in this session; it is said first. With `--voice`
+            or `--listen`.
     """
     from assistant.desk.desk import Desk
 
@@ -71,7 +74,11 @@ def walk(  # noqa: PLR0913 - each is an option of the command
             "--resume goes on with the session's own technician and unit.",
             "Leave --tech and --unit out.",
         )
+    if keep_sound and (text or not (voice or listen)):
+        raise UsageError("--keep-sound goes with --voice or --listen.", "Leave it out.")
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
+        if keep_sound:
+            desk.keep_sound()
         if resume is not None:
             if text:
                 return _by_text(desk).walk_on(resume, flow, is_voice=voice)

@@ -14,8 +14,10 @@ from assistant.desk.errors import DeskError
 from assistant.desk.opening import load_safe_flow
 from assistant.desk.output import show, tell_end
 from assistant.desk.resuming import take_up
+from assistant.desk.sounds import SoundKeeper
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
+from assistant.ears.listening import keep_nothing
 from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.typed import LineEars, read_lines
@@ -54,6 +56,7 @@ class Desk:
         self.settings, self.is_mute = settings, is_mute
         self._recogniser: Recogniser | None = None
         self._ends: list[Ears | Voice] = []
+        self._keeper: SoundKeeper | None = None
 
     @classmethod
     def open(
@@ -93,6 +96,10 @@ class Desk:
             name = best_name(options) if chosen == AUTO else chosen
             self._recogniser = make_recogniser(name, options)
         return self._recogniser
+
+    def keep_sound(self) -> None:
+        """Keep the sound of the answers of the walks from here on; each walk says so first."""
+        self._keeper = SoundKeeper()
 
     def walk(
         self,
@@ -217,6 +224,8 @@ class Desk:
         """Walk one session as far as it goes, and give what it came to."""
         folder = session.journal.folder
         try:
+            if self._keeper is not None:
+                self._keeper.begin(session, voice)
             conduct(session, ears, voice, watch)
         except KeyboardInterrupt as error:
             raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
@@ -229,7 +238,7 @@ class Desk:
     ) -> tuple[Ears, bool]:
         """Give the ears that the options ask for, and whether to speak aloud."""
         if listen is not None:
-            return FileEars(listen, self.recogniser), not self.is_mute
+            return FileEars(listen, self.recogniser, self._keeper or keep_nothing), not self.is_mute
         if answers is not None:
             return LineEars(read_lines(answers), source=answers.name), False
         if is_voice:
@@ -257,6 +266,7 @@ class Desk:
             self.recogniser,
             device=self.settings.microphone,
             patience=Patience(before=self.settings.patience),
+            keep=self._keeper or keep_nothing,
         )
 
     def _voice(self, *, is_aloud: bool) -> Voice:
