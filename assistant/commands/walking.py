@@ -70,10 +70,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     if listen is not None and not listen:
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
     if resume is not None and (unit or tech):
-        raise UsageError(
-            "--resume goes on with the session's own technician and unit.",
-            "Leave --tech and --unit out.",
-        )
+        raise UsageError("--resume goes on with its own --tech and --unit.", "Leave them out.")
     if keep_sound and (text or not (voice or listen)):
         raise UsageError("--keep-sound goes with --voice or --listen.", "Leave it out.")
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
@@ -85,13 +82,8 @@ def walk(  # noqa: PLR0913 - each is an option of the command
             return desk.walk_on(resume, flow, listen=listen, answers=answers, is_voice=voice)
         if text:
             return _by_text(desk).walk(flow or "triage", unit, is_voice=voice)
-        return desk.walk(
-            flow or "triage",
-            unit=unit,
-            listen=listen,
-            answers=answers,
-            is_voice=voice,
-        )
+        flow = flow or "triage"
+        return desk.walk(flow, unit=unit, listen=listen, answers=answers, is_voice=voice)
 
 
 def _check_ends(live: list[bool], files: list[bool], *, voice: bool) -> None:
