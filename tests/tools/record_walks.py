@@ -2,7 +2,6 @@
 
     python tests/tools/record_walks.py FLOW…            look for conversations and write them
     python tests/tools/record_walks.py --retell FLOW…   keep what is heard, tell what it comes to
-    python tests/tools/record_walks.py --trade FLOW…    write only those that use facts of the trade
     python tests/tools/record_walks.py --add FLOW…      keep those there are, look for what is left
     python tests/tools/record_walks.py --check FLOW…    replay; exit 1 where a file is not as told
 
@@ -32,6 +31,8 @@ from conversation import (  # noqa: E402
     Stage,
     Told,
     read_all,
+    said_always,
+    said_file,
     tell,
 )
 from trade_walks import trade_lines  # noqa: E402
@@ -42,7 +43,7 @@ from walk_lines import Line, Walker  # noqa: E402
 from walk_prune import prune  # noqa: E402
 from walk_search import Search, cover  # noqa: E402
 from walk_variety import Variety  # noqa: E402
-from walk_writing import clear, write  # noqa: E402
+from walk_writing import write_all  # noqa: E402
 from ways import impossible, taken, wanted  # noqa: E402
 
 from assistant.bench.ground import lay_ground  # noqa: E402
@@ -77,7 +78,7 @@ def add(name: str) -> list[Conversation]:
     """Keep the conversations of a flow, look for what they leave, thin them out."""
     flow = open_flow(name)
     search = Search(Walker(Walk(flow), lay_ground(flow)))
-    made = {one.name: one for one in read_all(name).values() if not _is_trade(one)}
+    made = {one.name: one for one in retell(name) if not _is_trade(one)}
     made |= {one[0]: _whole(*one) for one in trade_lines(name, search.walker)}
     stage = Stage(search.walker.walk, made)
     played = (one for name in made for one in stage.play(name))
@@ -122,9 +123,15 @@ def _with_rows(
 
 
 def _thinned(name: str, made: Sequence[Conversation]) -> list[Conversation]:
-    """Leave out what is not needed; what the bench alone tells and the trade's stay."""
+    """Leave out what is not needed; one of each fault and the trade's stay."""
     stage = Stage(Walk(open_flow(name)), {one.name: one for one in made})
-    return prune(stage, lambda one: _is_trade(one) or one.about.startswith(_BENCH))
+    first = {one.source["fault"]: one.name for one in reversed(made) if _is_bench(one)}
+    kept = {*first.values(), *(one.name for one in made if _is_trade(one))}
+    return prune(stage, lambda one: one.name in kept)
+
+
+def _is_bench(one: Conversation) -> bool:
+    return one.about.startswith(_BENCH)
 
 
 def _whole(name: str, about: str, line: Line) -> Conversation:
@@ -235,13 +242,11 @@ def check(name: str) -> tuple[list[str], list[str]]:
     return list(wrong), [" ".join(way) for way in sorted(left)]
 
 
-def _write_all(name: str, made: Sequence[Conversation], *, is_new: bool) -> None:
+def _write_all(name: str, made: Sequence[Conversation]) -> None:
     folder = HERE / name
     folder.mkdir(exist_ok=True)
-    if is_new:
-        clear(folder, [one.name for one in made])
-    for one in made:
-        write(one, folder)
+    write_all(made, folder)
+    said_always.cache_clear()
 
 
 def _tell(*lines: str) -> None:
@@ -255,27 +260,22 @@ def main() -> int:
     parser.add_argument("flows", nargs="+")
     parser.add_argument("--check", action="store_true")
     parser.add_argument("--retell", action="store_true")
-    parser.add_argument("--trade", action="store_true")
     parser.add_argument("--add", action="store_true")
     arguments = parser.parse_args()
     gc.disable()  # millions of frozen records that all stay: looking for cycles takes half the time
     wrong: list[str] = []
     for name in arguments.flows:
         if arguments.retell:
-            _write_all(name, retell(name), is_new=False)
-        elif arguments.trade:
-            walker = Walker(Walk(open_flow(name)), lay_ground(open_flow(name)))
-            made = [_whole(*one) for one in trade_lines(name, walker)]
-            _write_all(name, made, is_new=False)
+            _write_all(name, retell(name))
         elif arguments.add:
-            _write_all(name, add(name), is_new=True)
+            _write_all(name, add(name))
         elif not arguments.check:
-            _write_all(name, record(name), is_new=True)
+            _write_all(name, record(name))
         not_as_told, left = check(name)
         wrong += not_as_told
-        files = list((HERE / name).glob("*.yaml"))
+        files = [*(HERE / name).glob("*.yaml"), said_file(name)]
         size = sum(file.stat().st_size for file in files) // 1000
-        _tell(f"{name}: {len(files)} conversations, {size} kB, {len(left)} ways not taken")
+        _tell(f"{name}: {len(files) - 1} conversations, {size} kB, {len(left)} ways not taken")
         _tell(*(f"  not taken: {way}" for way in left))
     _tell(*wrong)
     return 1 if wrong else 0

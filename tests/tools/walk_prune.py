@@ -1,7 +1,7 @@
 """Conversations thinned out: what takes no way and finds out no mutant that another does is gone.
 
-Those of the bench's faults and those with facts of the trade stay whole; of the rest the shortest
-that are needed stay.
+One of each fault of the bench and those with facts of the trade stay; of the rest the shortest
+that are needed.
 """
 
 from collections.abc import Callable, Iterator

@@ -20,7 +20,8 @@ could have been given at some place of it, each on its own: the walk is taken ba
 Of each turn: `heard` (nothing: silence), `took` (each value with every rule's verdict and
 outcome), `dropped` (values that no longer stand), `made` (conditions that became true), `found`,
 `at` (the step where the walk stands), `turn` (what it asks for there, where it is not the answer),
-`said` (role and words), `ended`.
+`said` (role and words), `ended`. Words that a step says again and again stand once, in
+`said-<flow>.yaml`, by role and place; here they are `…`.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -93,6 +94,36 @@ class Conversation:
     source: Mapping[str, str] = field(default_factory=dict)
 
 
+LIKE_ALWAYS = "…"
+"""Stands for the words that the flow's table has for a role and a place."""
+
+
+def said_file(flow: str) -> Path:
+    """Give where the words stand that the conversations of a flow share."""
+    return HERE / f"said-{flow}.yaml"
+
+
+@lru_cache(maxsize=8)
+def said_always(flow: str) -> Mapping[str, str]:
+    """Give the words that a flow says again and again, by role and place."""
+    file = said_file(flow)
+    return _data(file.read_text(encoding="utf-8")) if file.exists() else {}
+
+
+def place_of(role: str, told: Told) -> str:
+    """Give the key under which a turn's words of some role stand in the flow's table."""
+    return " ".join([role, told["at"], *([told["turn"]] if "turn" in told else [])])
+
+
+def _in_full(told: Told, words: Mapping[str, str]) -> Told:
+    said = [
+        {role: words[place_of(role, told)] if text == LIKE_ALWAYS else text}
+        for one in told["said"]
+        for role, text in one.items()
+    ]
+    return {**told, "said": said}
+
+
 def read(file: Path) -> Conversation:
     """Read a conversation.
 
@@ -101,18 +132,23 @@ def read(file: Path) -> Conversation:
     """
     data = _data(file.read_text(encoding="utf-8"))
     after = data.get("after", {})
+    words = said_always(file.parent.name)
+
+    def full(turns: Sequence[Told]) -> tuple[Told, ...]:
+        return tuple(_in_full(one, words) for one in turns)
+
     unknown = set(data) - {*_SOURCE, "about", "after", "begins", "turns", "instead"}
     if unknown:
         raise ValueError(f"{file.name}: unknown keys {sorted(unknown)}")
     return Conversation(
         name=file.stem,
         about=data["about"],
-        begins=data.get("begins", {}),
+        begins=_in_full(data["begins"], words) if "begins" in data else {},
         walk=after.get("walk", ""),
         shared=after.get("turns", 0),
-        turns=tuple(data.get("turns", ())),
+        turns=full(data.get("turns", ())),
         asides=tuple(
-            Aside(one["after"], one["at"], tuple(tuple(row) for row in one["answers"]))
+            Aside(one["after"], one["at"], tuple(full(row) for row in one["answers"]))
             for one in data.get("instead", ())
         ),
         source={key: str(data[key]) for key in _SOURCE if key in data},
