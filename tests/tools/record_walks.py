@@ -46,8 +46,11 @@ from walk_variety import Variety  # noqa: E402
 from walk_writing import write_all  # noqa: E402
 from ways import impossible, taken, wanted  # noqa: E402
 
-from assistant.bench.ground import lay_ground  # noqa: E402
+from assistant.bench.faults import shipped_catalogue  # noqa: E402
+from assistant.bench.ground import Ground, lay_ground  # noqa: E402
+from assistant.bench.loading import open_unit, unit_names  # noqa: E402
 from assistant.flow.library import open_flow  # noqa: E402
+from assistant.flow.linked import Flow  # noqa: E402
 from assistant.walk.walk import Walk  # noqa: E402
 
 _EXPLORED, _VARIED = 20_000, 400
@@ -61,7 +64,7 @@ _LEAST_SHARED = 8
 def record(name: str) -> list[Conversation]:
     """Look for the conversations of a flow."""
     flow = open_flow(name)
-    walker = Walker(Walk(flow), lay_ground(flow))
+    walker = Walker(Walk(flow), _ground(flow))
     search = Search(walker)
     trade = list(trade_lines(name, walker))
     own = [line for _, _, line in trade]
@@ -74,10 +77,18 @@ def record(name: str) -> list[Conversation]:
     return _thinned(name, _explored(choose_asides(made, lines, search, further), search))
 
 
+def _ground(flow: Flow) -> Ground:
+    """Give the bench of a flow; one that covers no fault is walked on any sound unit."""
+    if flow.covers:
+        return lay_ground(flow)
+    units = {name: open_unit(name) for name in unit_names("*")}
+    return Ground(flow, units, (), shipped_catalogue())
+
+
 def add(name: str) -> list[Conversation]:
     """Keep the conversations of a flow, look for what they leave, thin them out."""
     flow = open_flow(name)
-    search = Search(Walker(Walk(flow), lay_ground(flow)))
+    search = Search(Walker(Walk(flow), _ground(flow)))
     made = {one.name: one for one in retell(name) if not _is_trade(one)}
     made |= {one[0]: _whole(*one) for one in trade_lines(name, search.walker)}
     stage = Stage(search.walker.walk, made)
