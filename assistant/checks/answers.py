@@ -20,7 +20,8 @@ _NO_STATE = re.compile(rf"{_BEFORE}(?:{_ANY}){_BEHIND}")
 _NO_NUMBER = re.compile(rf"{_BEFORE}(?:{_ANY}|{_NUMBERLESS}){_BEHIND}")
 
 _MEASURING = re.compile(
-    r"\b(measure|probes?|clamp|meter on|(?:ohms|volts|amps|capacitance|resistance)"
+    r"\b(measure|probes?|clamp|meter on|meter (?:shows|reads|says)|"
+    r"(?:ohms|volts|amps|capacitance|resistance|microfarads|megohms)"
     r"(?: a c| d c)? (?:across|from|between|to)|reading)\b",
     re.IGNORECASE,
 )
@@ -31,6 +32,12 @@ _PRINTED = re.compile(
 )
 _DEAD_TEST = re.compile(
     r"\b(ohms|resistance|continuity|capacitance|megohms|microfarads across)\b", re.IGNORECASE
+)
+
+
+_LIVE_TEST = re.compile(
+    r"\b(read|measure|take|test|check)\b[^.:]*\b(volts|voltage|amps|amperes|current|watts)\b",
+    re.IGNORECASE,
 )
 
 
@@ -64,9 +71,13 @@ def _is_reading(step: AskStep) -> bool:
 
 
 def find_told_readings(subject: Subject) -> Iterator[Problem]:
-    """Complain of an action that tells to measure ohms where the unit is not proven dead."""
+    """Complain of an action that tells to measure where what the reading needs is not proven."""
     for name in subject.reached:
         step = subject.flow.steps[name]
+        if _tells_live_test(step) and not _is_live_agreed(subject, name):
+            message = f"'{name}' tells to take a live reading where no live test was agreed."
+            hint = "Write it as 'kind: measure', behind the hold point that agrees it."
+            yield subject.problem(name, ("say",), message, hint)
         if not _tells_dead_test(step) or not isinstance(step, SpokenStep):
             continue
         lacks = [c for c, v in _DEAD if not subject.hands.is_always(name, c, v)]
@@ -81,6 +92,16 @@ _DEAD = (("power", "off"), ("capacitor", "bled"))
 
 def _tells_dead_test(step: LinkedStep) -> bool:
     return isinstance(step, DoStep | ObserveStep) and bool(_DEAD_TEST.search(step.say))
+
+
+def _tells_live_test(step: LinkedStep) -> bool:
+    return isinstance(step, DoStep | ObserveStep) and bool(_LIVE_TEST.search(step.say))
+
+
+def _is_live_agreed(subject: Subject, name: str) -> bool:
+    step, hands = subject.flow.steps[name], subject.hands
+    is_agreeing = isinstance(step, SpokenStep) and step.leaves.get("live_work") == "agreed"
+    return is_agreeing or hands.is_always(name, "live_work", "agreed")
 
 
 CHECKS = (

@@ -11,7 +11,8 @@ from assistant.flow.problems import Problem, nearest
 _REPLACES = re.compile(
     r"(?<!or )\breplace (?!what)|\b(?:are|is) replaced\b|"
     r"\b(?:a|an|one|the|another) new (?!terminal)|"
-    r"\b(?:fit|install|put in) (?:one|the|what|another|a (?!clean|term|new term))",
+    r"(?<!never )(?<!not )\b(?:fit|install|put in) "
+    r"(?:one|the|what|another|a (?!clean|term|new term))",
     re.IGNORECASE,
 )
 """Not "or replace", one way of several, nor "replace what is open", which is matched by itself."""

@@ -44,6 +44,18 @@ def _reasons(
         yield (), reasons[0]
 
 
+def find_bare_leads(subject: Subject) -> Iterator[Problem]:
+    """Complain of a step that brings power on while some path has left leads apart."""
+    for passage in subject.hands.passages:
+        leaving = passage.leaving
+        is_on = leaving.left.get("power") == "on"
+        if is_on and leaving.here.get("leads") == "isolated":
+            message = f"'{passage.step}' brings power on, and some path has left the leads apart."
+            hint = "Write 'needs: {leads: connected, panels: closed}'."
+            way = subject.leaves_way(passage.step, leaving.outcome, "power")
+            yield subject.problem(passage.step, way, message, hint)
+
+
 def find_power_in_words(subject: Subject) -> Iterator[Problem]:
     """Complain of an answer that says power is on while the walk still takes it for proven off."""
     for passage in subject.hands.passages:
@@ -63,6 +75,11 @@ CHECKS = (
         "hold-missing",
         "What brings a hazard closer is confirmed by the words that name it, or not done.",
         find_missing_holds,
+    ),
+    Check(
+        "power-on-bare-leads",
+        "Lead ends that hang free are live the moment power comes on.",
+        find_bare_leads,
     ),
     Check(
         "power-in-words",
