@@ -95,7 +95,7 @@ def _named(text: str) -> Path:
 
 def _purged(folder: Path) -> str:
     """Give when a session was purged; empty where it was not."""
-    with suppress(OSError):
+    with suppress(OSError, ValueError):  # a name with a zero byte is a ValueError
         lines = read_unsealed((folder / TOMBSTONE).read_bytes()).lines
         return lines[-1].time if lines else ""
     return ""
