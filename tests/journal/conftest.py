@@ -1,10 +1,11 @@
 """A clock that ticks and one session's bytes, open and sealed."""
 
-from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+from journal_clock import ticking
 
 from assistant.journal.memory import MemoryFiles
 from assistant.journal.reading import JOURNAL
@@ -26,18 +27,10 @@ TURNS: tuple[tuple[Event, ...], ...] = (
 )
 
 
-def _ticking() -> Callable[[], datetime]:
-    times: Iterator[datetime] = (
-        datetime(2026, 2, 3, 14, 5, 6, 789_000, tzinfo=UTC) + timedelta(milliseconds=1250 * tick)
-        for tick in range(1_000_000)
-    )
-    return lambda: next(times)
-
-
 @pytest.fixture
 def clock() -> Callable[[], datetime]:
     """Give a clock that goes 1.25 s forward at each look."""
-    return _ticking()
+    return ticking()
 
 
 @pytest.fixture(scope="session")
@@ -54,7 +47,7 @@ def turns() -> tuple[tuple[Event, ...], ...]:
 
 def _content(*, is_sealed: bool) -> bytes:
     files = MemoryFiles()
-    with Journal.create(Path("s"), "one", OPENING, clock=_ticking(), files=files) as journal:
+    with Journal.create(Path("s"), "one", OPENING, clock=ticking(), files=files) as journal:
         for turn in TURNS:
             journal.append(turn)
         if is_sealed:

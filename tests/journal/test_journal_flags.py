@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assistant.flow.library import open_flow
@@ -205,6 +205,7 @@ KEYS = st.sampled_from(["step", "name", "value", "low", "high", "unit", "decides
 KINDS = st.sampled_from(["took", "judged", "caution_given", "caution_answered", "asked_back"])
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.tuples(KINDS, st.dictionaries(KEYS, JUNK)), max_size=12))
 def test_no_line_breaks_the_finders(lines: list[tuple[str, dict[str, object]]]) -> None:
     """Whatever a line says or leaves out, the finders go on."""

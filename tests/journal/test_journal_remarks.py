@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from journal_clock import ticking
 
 from assistant.journal.errors import JournalError
 from assistant.journal.files import File
@@ -58,10 +59,8 @@ def say_all(files: MemoryFiles, clock: Clock) -> Remarks:
 @pytest.fixture(scope="module")
 def three(sealed_content: bytes) -> tuple[bytes, bytes, bytes]:
     """Give remarks, journal and text of one session with four things said of it."""
-    from conftest import _ticking
-
     files = memory(sealed_content)
-    say_all(files, _ticking())
+    say_all(files, ticking())
     names = (REMARKS, JOURNAL, REMARKS_TEXT)
     remarks, journal, told = (bytes(files.contents[FOLDER / name]) for name in names)
     return remarks, journal, told

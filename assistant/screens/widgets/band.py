@@ -135,6 +135,8 @@ def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], Dec
     """
     only = low if low is not None else high
     size = abs(only or Decimal(0)) or Decimal(1)
+    if low is not None and low == high:
+        return _scale_of_one(low, size / 10)
     if low is not None and high is not None:
         start, width = low, (high - low) or size / 10
     elif low is not None:
@@ -142,6 +144,18 @@ def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], Dec
     else:
         start, width = (high or Decimal(0)) - size / 2, size / 2
     return lambda shown: ((shown - start) / width + 1) * _THIRD
+
+
+def _scale_of_one(limit: Decimal, width: Decimal) -> Callable[[Decimal], Decimal]:
+    """Give the scale of two equal limits: only the limit itself is between them."""
+
+    def share(shown: Decimal) -> Decimal:
+        if shown == limit:
+            return Decimal("0.5")
+        off = (shown - limit) / width * _THIRD
+        return 2 * _THIRD + off if off > 0 else _THIRD + off
+
+    return share
 
 
 def _labels(width: int, *limits: tuple[int, str]) -> str:
