@@ -22,6 +22,8 @@ def find_groundless(subject: Subject) -> Iterator[Problem]:
             continue
         if _is_told_at_once(subject, steps, finding.evidence):
             continue
+        if not _reaches_past(subject, steps, frozenset(finding.evidence)):
+            continue
         walked = _walked_without(subject, finding.evidence)
         message = f"Some path finds '{name}' and has taken none of its evidence."
         hint = f"Lead every path through one of: {', '.join(finding.evidence)}."
@@ -60,6 +62,23 @@ def _is_told_at_once(subject: Subject, steps: list[str], evidence: Collection[st
         name in evidence or getattr(subject.flow.steps[name], "name", None) in evidence
         for name in before
     )
+
+
+def _reaches_past(subject: Subject, steps: list[str], evidence: frozenset[str]) -> bool:
+    """Whether arrows alone lead past all evidence to a finding; most often they do not."""
+    goals, every = set(steps), subject.flow.steps
+    ahead, seen = [subject.flow.start], set[str]()
+    while ahead:
+        name = ahead.pop()
+        if name in goals:
+            return True
+        if name in seen or name not in every or name in evidence:
+            continue
+        seen.add(name)
+        step = every[name]
+        if not isinstance(step, JudgedStep) or value_name(name, step) not in evidence:
+            ahead.extend(subject.onward[name])
+    return False
 
 
 def _found_at(subject: Subject) -> dict[str, list[str]]:
