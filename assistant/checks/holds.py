@@ -49,7 +49,7 @@ def find_bare_leads(subject: Subject) -> Iterator[Problem]:
     for passage in subject.hands.passages:
         leaving = passage.leaving
         is_on = leaving.left.get("power") == "on"
-        if is_on and leaving.here.get("leads") == "isolated":
+        if is_on and dict(leaving.after).get("leads") == "isolated":
             message = f"'{passage.step}' brings power on, and some path has left the leads apart."
             hint = "Write 'needs: {leads: connected, panels: closed}'."
             way = subject.leaves_way(passage.step, leaving.outcome, "power")
