@@ -5,25 +5,25 @@ compared at a glance; a value too far off to be on the line stands at its end, a
 only one value is allowed, it stands in the middle.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from assistant.journal.account import TakenValue
 from assistant.report.fitting import width_of
+from assistant.rules.band import HIGH_AT, LINE, LOW_AT, Side, Standing, stand
 from assistant.rules.verdict import plain
 
 WIDTH = 120
 """The length of the line, in the picture's own units."""
 
-_THIRD = WIDTH / 3
+_THIRD = WIDTH / LINE
 _MARGIN = 6
-
+_CLEAR = 6
+"""What a cross keeps off the limit that it is past: half of its own width, and a little."""
 
 _LABEL_SIZE = 13.0
 _LABEL_WIDTH = 50.0
 _THINNEST = 4.0
-_GREATEST = 15  # a meter shows no number of more places; a record may claim any
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,38 +53,20 @@ class Band:
 
 def lay_out(value: TakenValue) -> Band | None:
     """Lay a reading out against its limits; None where it has none, or none that are numbers."""
-    try:
-        low, high = (_number(limit) if limit else None for limit in (value.low, value.high))
-        shown = None if value.over_limit else _number(value.value)
-    except InvalidOperation:
+    standing = stand(value.value, value.low, value.high, over_limit=value.over_limit)
+    if standing is None:
         return None
-    if low is None and high is None:
-        return None
-    at = WIDTH if shown is None else _scale(low, high)(shown)
-    left, right = _box(low, high)
-    words = _position(shown, low, high)
+    left, right = _box(standing)
     return Band(
         left=left,
         right=right,
-        low=_digits(low),
-        high=_digits(high),
-        mark=round(min(max(at, _MARGIN), WIDTH - _MARGIN), 1),
-        is_beyond=shown is None or not 0 <= at <= WIDTH,
-        is_inside=words.startswith("inside"),
-        words=words,
+        low=_digits(standing.low),
+        high=_digits(standing.high),
+        mark=_mark(standing),
+        is_beyond=standing.is_off_the_line,
+        is_inside=standing.is_inside,
+        words=standing.words,
     )
-
-
-def _number(text: str) -> Decimal:
-    """Read digits.
-
-    Raises:
-        InvalidOperation: where they are no number that a meter could show.
-    """
-    number = Decimal(text)
-    if not number.is_finite() or abs(number.adjusted()) > _GREATEST:
-        raise InvalidOperation
-    return number
 
 
 def _digits(limit: Decimal | None) -> str:
@@ -93,36 +75,18 @@ def _digits(limit: Decimal | None) -> str:
     return text if width_of(text, _LABEL_SIZE) <= _LABEL_WIDTH else ""
 
 
-def _box(low: Decimal | None, high: Decimal | None) -> tuple[float, float]:
-    if low is not None and low == high:
+def _box(standing: Standing) -> tuple[float, float]:
+    if standing.only is not None:
         return (WIDTH - _THINNEST) / 2, (WIDTH + _THINNEST) / 2
-    return (0 if low is None else _THIRD), (WIDTH if high is None else 2 * _THIRD)
+    left = 0 if standing.low is None else LOW_AT * _THIRD
+    return left, (WIDTH if standing.high is None else HIGH_AT * _THIRD)
 
 
-def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], float]:
-    """Give where a value stands on the line: linear, through the places of the limits.
-
-    With one limit the other third is as wide as the limit is far from zero; where only one value
-    is allowed, a third is a tenth of it.
-    """
-    only = low if low is not None else high
-    size = abs(only or Decimal(0)) or Decimal(1)
-    if low is not None and low == high:
-        start, width = low - size / 20, size / 10
-    elif low is not None and high is not None:
-        start, width = low, high - low
-    elif low is not None:
-        start, width = low, size
-    else:
-        start, width = (high or Decimal(0)) - size / 2, size / 2
-    return lambda shown: float((shown - start) / width) * _THIRD + _THIRD
-
-
-def _position(shown: Decimal | None, low: Decimal | None, high: Decimal | None) -> str:
-    if shown is None:
-        return "over limit, off the scale"
-    if low is not None and shown < low:
-        return "below the limit" + ("s" if high is not None else "")
-    if high is not None and shown > high:
-        return "above the limit" + ("s" if low is not None else "")
-    return "inside the limits" if low is not None and high is not None else "inside the limit"
+def _mark(standing: Standing) -> float:
+    """Give where the value stands; one just outside is never drawn inside."""
+    at = round(float(standing.thirds) * _THIRD, 1)
+    if standing.side is Side.BELOW:
+        at = min(at, LOW_AT * _THIRD - _CLEAR)
+    if standing.side is Side.ABOVE:
+        at = max(at, HIGH_AT * _THIRD + _CLEAR)
+    return min(max(at, _MARGIN), WIDTH - _MARGIN)

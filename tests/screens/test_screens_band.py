@@ -49,6 +49,20 @@ def test_a_value_off_the_line_is_an_arrow_at_its_end(value: str, arrow: str) -> 
     assert "●" not in band.line
 
 
+@pytest.mark.parametrize(("value", "mark"), [("10", 15), ("9.99", 9), ("10.01", 21)])
+def test_only_the_limit_itself_is_between_equal_ones(value: str, mark: int) -> None:
+    """Where only one value is allowed it alone is in the brackets."""
+    band = draw_band(BandFacts(value, "10", "10"), 31)
+    assert band is not None
+    assert mark == band.line.index("●")
+
+
+@pytest.mark.parametrize("value", ["NaN", "sNaN", "1E+999999", "-Infinity"])
+def test_a_number_that_no_meter_shows_is_not_drawn(value: str) -> None:
+    """A damaged record may claim any number; it gives no drawing and no error."""
+    assert draw_band(BandFacts(value, LOW, HIGH), 31) is None
+
+
 def test_over_limit_is_off_the_scale() -> None:
     """OL is drawn past the end, and said."""
     band = draw_band(BandFacts("", LOW, HIGH, over_limit=True, shown="OL"), 31)

@@ -8,17 +8,16 @@ The limits always stand at one and two thirds, so that one drawing compares with
 too far off to be on the line is an arrow at its end.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from rich.text import Text
 from textual.widget import Widget
 
+from assistant.rules.band import HIGH_AT, LINE, LOW_AT, Side, Standing, stand
 from assistant.rules.verdict import plain
 
 NARROWEST = 21
-_THIRD = Decimal(1) / 3
 _INSIDE, _OUTSIDE, _MARK, _OFF_LEFT, _OFF_RIGHT = "═", "·", "●", "◀", "▶"
 
 
@@ -68,30 +67,27 @@ def draw_band(facts: BandFacts, columns: int) -> Band | None:
         facts: the reading and its limits.
         columns: how wide the line may be; at least 21 are taken.
     """
-    try:
-        low, high = (_digits(limit) for limit in (facts.low, facts.high))
-        value = None if facts.over_limit else Decimal(facts.value)
-    except InvalidOperation:
-        return None
-    if low is None and high is None:
+    standing = stand(facts.value, facts.low, facts.high, over_limit=facts.over_limit)
+    if standing is None:
         return None
     width = max(columns, NARROWEST)
-    left, right = width // 3, 2 * width // 3
-    cells = _line(width, left if low is not None else None, right if high is not None else None)
-    share = Decimal(2) if value is None else _scale(low, high)(value)
-    cells[_at(share, width)] = _mark(share)
-    words = f"{facts.shown}: {_position(value, low, high)}".lstrip(": ")
-    labels = _labels(width, (left, _written(low)), (right, _written(high)))
+    left, right = _thirds_of(width)
+    has_low, has_high = standing.low is not None, standing.high is not None
+    cells = _line(width, left if has_low else None, right if has_high else None)
+    cells[_at(standing, width)] = _mark(standing)
+    words = f"{facts.shown}: {_words(standing)}".lstrip(": ")
+    labels = _labels(width, (left, _written(standing.low)), (right, _written(standing.high)))
     return Band("".join(cells), labels, words)
+
+
+def _thirds_of(width: int) -> tuple[int, int]:
+    """Give the cells of the limits."""
+    return LOW_AT * width // LINE, HIGH_AT * width // LINE
 
 
 def _written(limit: Decimal | None) -> str:
     """Write a limit without the noughts that only arithmetic made."""
     return "" if limit is None else f"{plain(limit):f}"
-
-
-def _digits(limit: str) -> Decimal | None:
-    return Decimal(limit) if limit else None
 
 
 def _line(width: int, left: int | None, right: int | None) -> list[str]:
@@ -104,58 +100,29 @@ def _line(width: int, left: int | None, right: int | None) -> list[str]:
     return cells
 
 
-def _mark(share: Decimal) -> str:
-    if share < 0:
-        return _OFF_LEFT
-    return _OFF_RIGHT if share > 1 else _MARK
+def _mark(standing: Standing) -> str:
+    if not standing.is_off_the_line:
+        return _MARK
+    return _OFF_LEFT if standing.thirds < 0 else _OFF_RIGHT
 
 
-def _at(share: Decimal, width: int) -> int:
-    """Give the cell of a share of the line.
+def _at(standing: Standing, width: int) -> int:
+    """Give the cell of a value.
 
     The cells of the limits are the brackets' own, so that a value just outside is seen outside.
     """
-    left, right = width // 3, 2 * width // 3
-    if share < _THIRD:
-        return _between(0, left - 1, share / _THIRD)
-    if share <= 2 * _THIRD:
-        return _between(left + 1, right - 1, share / _THIRD - 1)
-    return _between(right + 1, width - 1, share / _THIRD - 2)
+    left, right = _thirds_of(width)
+    side, thirds = standing.side, standing.thirds
+    if side is Side.BELOW or (side is Side.INSIDE and thirds < LOW_AT):
+        return _between(0, left - 1, thirds)
+    if side is Side.INSIDE and thirds <= HIGH_AT:
+        return _between(left + 1, right - 1, thirds - LOW_AT)
+    return _between(right + 1, width - 1, thirds - HIGH_AT)
 
 
 def _between(first: int, last: int, share: Decimal) -> int:
     cell = first + int((share * (last - first)).to_integral_value())
     return min(max(cell, first), last)
-
-
-def _scale(low: Decimal | None, high: Decimal | None) -> Callable[[Decimal], Decimal]:
-    """Give where a value stands, as a share of the line: linear, limits at a third and two thirds.
-
-    With one limit the other third is as wide as the limit is far from zero.
-    """
-    only = low if low is not None else high
-    size = abs(only or Decimal(0)) or Decimal(1)
-    if low is not None and low == high:
-        return _scale_of_one(low, size / 10)
-    if low is not None and high is not None:
-        start, width = low, (high - low) or size / 10
-    elif low is not None:
-        start, width = low, size
-    else:
-        start, width = (high or Decimal(0)) - size / 2, size / 2
-    return lambda shown: ((shown - start) / width + 1) * _THIRD
-
-
-def _scale_of_one(limit: Decimal, width: Decimal) -> Callable[[Decimal], Decimal]:
-    """Give the scale of two equal limits: only the limit itself is between them."""
-
-    def share(shown: Decimal) -> Decimal:
-        if shown == limit:
-            return Decimal("0.5")
-        off = (shown - limit) / width * _THIRD
-        return 2 * _THIRD + off if off > 0 else _THIRD + off
-
-    return share
 
 
 def _labels(width: int, *limits: tuple[int, str]) -> str:
@@ -168,14 +135,10 @@ def _labels(width: int, *limits: tuple[int, str]) -> str:
     return row if len(row) <= width else row[-width:]
 
 
-def _position(value: Decimal | None, low: Decimal | None, high: Decimal | None) -> str:
-    if value is None:
-        return "over limit, off the scale"
-    if low is not None and value < low:
-        return f"below the limit of {_written(low)}"
-    if high is not None and value > high:
-        return f"above the limit of {_written(high)}"
-    return "inside the limits" if low is not None and high is not None else "inside the limit"
+def _words(standing: Standing) -> str:
+    if standing.crossed is None:
+        return standing.words
+    return f"{standing.side.value} the limit of {_written(standing.crossed)}"
 
 
 class BandBar(Widget):
