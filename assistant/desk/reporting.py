@@ -11,11 +11,12 @@ from assistant.flow.problems import FlowError
 from assistant.flow.source import read_source
 from assistant.flow.vocabulary import Place
 from assistant.journal.account import Account, give_account
+from assistant.journal.clips import read_clips
 from assistant.journal.reading import JOURNAL, Record
 from assistant.journal.remarks import read_remarks
 from assistant.journal.sessions import find_session, list_sessions
 from assistant.journal.verifying import read_verified
-from assistant.report import Beside, PlaceName, read_clips, render
+from assistant.report import Beside, PlaceName, render
 
 _LONGEST_LINE = 65536
 

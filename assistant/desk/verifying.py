@@ -5,6 +5,7 @@ from pathlib import Path
 
 from assistant.desk.opening import sessions_folder
 from assistant.desk.output import show
+from assistant.journal.clips import ClipState, read_clips
 from assistant.journal.opening import title
 from assistant.journal.problem import Problem
 from assistant.journal.purging import read_tombstone, tell_tombstone
@@ -12,7 +13,6 @@ from assistant.journal.reading import TOMBSTONE, Record
 from assistant.journal.remarks import REMARKS, read_remarks
 from assistant.journal.sessions import find_session
 from assistant.journal.verifying import read_verified
-from assistant.report import read_clips
 
 
 def verify_session(session: str, sessions: Path | None) -> int:
@@ -56,7 +56,7 @@ def _of(name: str, problems: tuple[Problem, ...]) -> Iterator[str]:
 def _changed_sounds(record: Record, folder: Path) -> Iterator[str]:
     """Name the answers whose sound is there but is another; one that was purged is no damage."""
     for clip in read_clips(record, folder):
-        if clip.state == "changed":
+        if clip.state is ClipState.CHANGED:
             yield f"The sound kept for line {clip.line} was changed: it is not what was heard."
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.journal.clips import CLIPS, LARGEST_BYTES
+from assistant.journal.clips import CLIPS, LARGEST_BYTES, is_clip
 from assistant.journal.errors import journal_error
 from assistant.journal.reading import JOURNAL, TOMBSTONE
 from assistant.journal.remarks import REMARKS, REMARKS_TEXT
@@ -17,7 +17,6 @@ LARGEST_FILE = 64 * 2**20
 
 _PLAIN = frozenset({JOURNAL, TRANSCRIPT, REMARKS, REMARKS_TEXT, TOMBSTONE})
 _TORN = re.compile(r"(?:journal|remarks|purged)\.torn-[1-9][0-9]{0,4}", re.ASCII)
-_CLIP = re.compile(re.escape(CLIPS) + r"/[0-9a-f]{64}\.wav", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +40,6 @@ class Belongings:
 def is_own(name: str) -> bool:
     """Say whether a file of this name, with `/` below the session's folder, belongs to one."""
     return name in _PLAIN or _TORN.fullmatch(name) is not None or is_clip(name)
-
-
-def is_clip(name: str) -> bool:
-    """Say whether it is the name of a sound."""
-    return _CLIP.fullmatch(name) is not None
 
 
 def largest(name: str) -> int:

@@ -1,7 +1,6 @@
 """A session as Markdown, HTML, JSON, and the few lines at the end of a walk."""
 
-from assistant.report.beside import Beside, Clip, PlaceName
-from assistant.report.clips import read_clips
+from assistant.report.beside import Beside, PlaceName
 from assistant.report.content import content
 from assistant.report.errors import ReportError
 from assistant.report.rendering import FORMATS, render
@@ -10,11 +9,9 @@ from assistant.report.summary import tell
 __all__ = [
     "FORMATS",
     "Beside",
-    "Clip",
     "PlaceName",
     "ReportError",
     "content",
-    "read_clips",
     "render",
     "tell",
 ]

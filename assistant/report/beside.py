@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from assistant.journal.clips import Clip
 from assistant.journal.remarks import Remarks
 
 
@@ -17,28 +18,6 @@ class PlaceName:
 
     say: str
     kind: str
-
-
-@dataclass(frozen=True, slots=True)
-class Clip:
-    """The sound of one answer.
-
-    Args:
-        hash: SHA-256 of its samples, under which it is kept.
-        line: the journal's line that was heard so.
-        time: when, UTC.
-        words: what was understood.
-        state: `kept`; `purged` where the file is not there any more; `changed` where it does not
-            fit its hash and is not believed.
-        wave: the WAV file's bytes; empty unless it is kept.
-    """
-
-    hash: str
-    line: int
-    time: str
-    words: str
-    state: str
-    wave: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)

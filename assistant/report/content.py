@@ -8,9 +8,10 @@ from dataclasses import asdict
 from typing import Any
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
+from assistant.journal.clips import Clip
 from assistant.journal.remarks import Remarks
 from assistant.report import selection
-from assistant.report.beside import Beside, Clip
+from assistant.report.beside import Beside
 from assistant.report.drawing import draw_leads
 from assistant.report.labels import shown_value
 from assistant.report.plain_words import tell_customer

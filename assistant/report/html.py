@@ -15,9 +15,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from assistant.journal.account import Account
+from assistant.journal.clips import Clip
 from assistant.report import drawing
 from assistant.report.band import WIDTH
-from assistant.report.beside import Beside, Clip
+from assistant.report.beside import Beside
 from assistant.report.plain_text import make_harmless
 from assistant.report.reviewed import tell_clips
 from assistant.report.view import View, view

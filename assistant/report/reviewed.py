@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from assistant.journal.clips import Clip, ClipState
 from assistant.journal.remarks import Remark, Remarks, SignOff
 from assistant.report import labels
-from assistant.report.beside import Clip
 from assistant.report.labels import counted
 
 CLIP_WORDS = {
-    "kept": "kept",
-    "purged": "not kept any more",
-    "changed": "changed since; not believed",
+    ClipState.KEPT: "kept",
+    ClipState.PURGED: "not kept any more",
+    ClipState.CHANGED: "changed since; not believed",
 }
 """What became of a sound."""
 
@@ -79,5 +79,5 @@ def count_clips(clips: Sequence[Clip] | None) -> str:
         return ""
     if not clips:
         return "No sound was kept in this session."
-    kept = sum(clip.state == "kept" for clip in clips)
+    kept = sum(clip.state is ClipState.KEPT for clip in clips)
     return f"{counted(len(clips), 'answer')} with a sound, {kept} of them kept."

@@ -22,9 +22,10 @@ from report_accounts import (
 
 from assistant.flow.judging import VerdictKind
 from assistant.journal.account import Account, NamedAnswer
+from assistant.journal.clips import Clip, ClipState
 from assistant.journal.problem import Fault, Problem
 from assistant.journal.remarks import Remark, Remarks, SignOff
-from assistant.report import FORMATS, Beside, Clip, render, selection
+from assistant.report import FORMATS, Beside, render, selection
 from assistant.report.labels import shown_value, spaced
 from assistant.report.markdown import escape_markdown
 from assistant.report.plain_text import make_harmless
@@ -189,7 +190,7 @@ def accounts(draw: st.DrawFn) -> tuple[Account, Account, Beside, Beside]:
         remarks = Remarks(
             (Remark(2, TIME, one(), one()),), (SignOff(3, TIME, one(), True, one(), (one(),)),)
         )
-        clips = (Clip(one(), 4, TIME, one(), "purged"),)
+        clips = (Clip(one(), 4, TIME, one(), ClipState.PURGED),)
         return account, Beside(remarks=remarks, clips=clips, next_session=one())
 
     nasty, harmless = fill(_TEXT.map(lambda text: f"x{text}x")), fill(st.just("capacitor"))
