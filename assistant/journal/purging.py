@@ -11,8 +11,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import ClassVar, Self
 
+from assistant.journal.adjoining import AdjoiningBook
 from assistant.journal.belongings import look_into
-from assistant.journal.book import Book
 from assistant.journal.catalogue import MEMORY
 from assistant.journal.clips import CLIPS
 from assistant.journal.errors import JournalError, journal_error
@@ -29,20 +29,10 @@ SOUNDS, SESSION = "sounds", "session"
 """What a line says is gone."""
 
 
-class Tombstone(Book):
+class Tombstone(AdjoiningBook):
     """The one writer of what was purged of a session; use `take`, and `close` or a `with` block."""
 
     name: ClassVar[str] = TOMBSTONE
-
-    @classmethod
-    def title(cls, folder: Path) -> str:
-        """Give what the tombstone is called in a sentence."""
-        return f"{TOMBSTONE} of {title(folder)[:1].lower()}{title(folder)[1:]}"
-
-    @classmethod
-    def read(cls, content: bytes) -> Record:
-        """Read the tombstone's bytes as they were written."""
-        return read_unsealed(content, upgrades={})
 
     @classmethod
     def take(cls, folder: Path, *, clock: Clock, files: Files | None = None) -> Self:
@@ -52,19 +42,16 @@ class Tombstone(Book):
             JournalError: when another process has it, it is damaged, or cannot be written.
         """
         files = files or DiskFiles()
-        try:
-            return cls._again(folder, files.open(folder / TOMBSTONE), clock, files)
-        except FileNotFoundError:
-            return cls._begin(folder, clock, files)
-        except OSError as error:
-            raise journal_error(f"{cls.title(folder)} could not be opened", error) from error
+        there = cls._opened(folder, clock, files)
+        return cls._begin(folder, clock, files) if there is None else there
 
     @classmethod
     def _begin(cls, folder: Path, clock: Clock, files: Files) -> Self:
+        made = cls._made(folder, clock, files)
         try:
-            made = cls._first(folder, files.create(folder / TOMBSTONE), clock, files)
             files.sync_folder(folder)
         except OSError as error:
+            made.close()
             raise journal_error(f"{cls.title(folder)} could not be made", error) from error
         return made
 

@@ -8,13 +8,13 @@ from contextlib import closing
 from pathlib import Path
 from typing import ClassVar, Self
 
-from assistant.journal.book import Book
+from assistant.journal.adjoining import AdjoiningBook
 from assistant.journal.errors import JournalError, journal_error
 from assistant.journal.files import DiskFiles, Files
 from assistant.journal.line import JSON, Line
 from assistant.journal.opening import set_aside, title
 from assistant.journal.problem import Fault
-from assistant.journal.reading import JOURNAL, Record, read_unsealed
+from assistant.journal.reading import JOURNAL, read_unsealed
 from assistant.journal.remarks import (
     ABOUT,
     REMARKED,
@@ -32,20 +32,10 @@ from assistant.journal.writer import Clock, Event
 _ITS_OWN = "Read the remarks; this file can only be put right by hand."
 
 
-class RemarkBook(Book):
+class RemarkBook(AdjoiningBook):
     """The one writer of the remarks on one session; use `take`, and `close` or a `with` block."""
 
     name: ClassVar[str] = REMARKS
-
-    @classmethod
-    def title(cls, folder: Path) -> str:
-        """Give what the remarks are called in a sentence."""
-        return f"{REMARKS} of {title(folder)[:1].lower()}{title(folder)[1:]}"
-
-    @classmethod
-    def read(cls, content: bytes) -> Record:
-        """Read the remarks' bytes as they were written."""
-        return read_unsealed(content, upgrades={})
 
     @classmethod
     def take(cls, folder: Path, *, clock: Clock, files: Files | None = None) -> Self:
@@ -66,19 +56,12 @@ class RemarkBook(Book):
         _refuse_damaged(folder, remarks_of(content, journal, told))
         if content is not None and told is None and not read_unsealed(content).lines:
             _clear(folder, content, files)
-        try:
-            return cls._again(folder, files.open(folder / REMARKS), clock, files)
-        except FileNotFoundError:
-            return cls._begin(folder, journal, clock, files)
-        except OSError as error:
-            raise journal_error(f"{cls.title(folder)} could not be opened", error) from error
+        there = cls._opened(folder, clock, files)
+        return cls._begin(folder, journal, clock, files) if there is None else there
 
     @classmethod
     def _begin(cls, folder: Path, journal: bytes, clock: Clock, files: Files) -> Self:
-        try:
-            book = cls._first(folder, files.create(folder / REMARKS), clock, files)
-        except OSError as error:
-            raise journal_error(f"{cls.title(folder)} could not be made", error) from error
+        book = cls._made(folder, clock, files)
         try:
             book.say({"kind": ABOUT, "session": folder.absolute().name}, journal)
             files.sync_folder(folder)
