@@ -24,6 +24,7 @@ from assistant.spoken.understanding import understand
 
 _HUNDRED, _TWO_HUNDRED, _EIGHT_HUNDRED = 100, 200, 800
 _LONGEST_WHOLE = 4
+_MOST_DECIMALS = 3
 TEEN_OR_TY = "teen and ty sound alike"
 
 
@@ -120,11 +121,13 @@ def _teen_or_ty(whole: str, decimals: str) -> Iterator[str]:
 
 
 def _points(whole: str, decimals: str) -> Iterator[str]:
-    """Lose the point, or put one where it may have been lost."""
+    """Lose the point, or put one where it may have been lost: "point oh three" is heard as 3."""
     if decimals:
         yield str(int(whole + decimals))
-    elif len(whole) <= _LONGEST_WHOLE:
-        yield from (f"{whole[:at]}.{whole[at:]}" for at in range(len(whole) - 1, 0, -1))
+        return
+    yield from (f"{whole[:at]}.{whole[at:]}" for at in range(len(whole) - 1, 0, -1))
+    noughts = range(_MOST_DECIMALS - len(whole) + 1)
+    yield from (f"0.{'0' * count}{whole}" for count in noughts)
 
 
 def _doubled(whole: str, decimals: str) -> Iterator[str]:

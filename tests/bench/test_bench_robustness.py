@@ -3,11 +3,15 @@
 import pytest
 
 from assistant.bench.ground import Ground, lay_ground
-from assistant.bench.robustness import Misheard, Slip
+from assistant.bench.isolation import fault_cases
+from assistant.bench.robustness import Misheard, Mishearing, Slip
 from assistant.bench.running import Runner
-from assistant.bench.walking import Case
-from assistant.flow.library import open_flow
+from assistant.bench.technician import Technician
+from assistant.bench.walking import Case, walk_case
+from assistant.flow.library import flow_names, open_flow
 from assistant.walk import answering
+from assistant.walk.state import State
+from assistant.walk.walk import Result
 
 WEAK = [Case("t_230", "capacitor_weak", "slow"), Case("t_230", "low_volts", "slow")]
 
@@ -44,3 +48,26 @@ def test_sums_keep_each_slip_once() -> None:
     slip = Slip("t_230", "low_volts", "line_idle", "200 V", "240 V", ("capacitor_weak",))
     one, two = Misheard(3, 1, 1, (slip,)), Misheard(2, 1, 0, (slip,))
     assert Misheard(5, 2, 1, (slip,)) == one + two
+
+
+@pytest.mark.parametrize("name", [name for name in flow_names() if open_flow(name).covers])
+def test_no_flow_ends_wrong_by_a_misheard_number(name: str) -> None:
+    """On one unit of each kind every fault's readings are misheard: none ends in a wrong finding.
+
+    The whole figure, over all units, is printed by `rungside isolate`.
+    """
+    ground = lay_ground(open_flow(name))
+    runner = Runner(ground)
+    mishearing = Mishearing(ground, runner.walk)
+    first = {unit.kind: key for key, unit in sorted(ground.units.items(), reverse=True)}
+    total = [Misheard()]
+    for case in fault_cases(ground, [None]):
+        if case.unit not in first.values():
+            continue
+
+        def watch(state: State, who: Technician, result: Result, case: Case = case) -> None:
+            total[0] += mishearing.listen(case, state, who, result)
+
+        walk_case(runner.walk, ground.units[case.unit], case, ground.catalogue, watch)
+    assert total[0].tried > 100
+    assert total[0].slips == ()

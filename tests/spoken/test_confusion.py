@@ -52,6 +52,10 @@ def _text(reading: Reading) -> str:
         ("15.05", "15.09"),
         ("0", "OL"),
         ("0.2", "OL"),
+        ("0.03", "3"),
+        ("3", "0.03"),
+        ("3", "0.3"),
+        ("118", "0.118"),
     ],
 )
 def test_confusable(value: str, other: str) -> None:
@@ -116,3 +120,25 @@ def test_alternatives_count() -> None:
 def test_no_number_no_neighbours() -> None:
     """A turn that takes no number has no confusable values."""
     assert () == neighbours(Quantity(Decimal(15), Unit.OHM), expectation("yes_no"))
+
+
+WHOLES = (*range(130), 150, 208, 230, 240, 277, 370, 440, 480, 500, 900, 1050, 1075, 1550, 15000)
+DECIMALS = ("", ".0", ".5", ".9", ".05", ".15", ".50", ".03", ".30", ".55", ".005", ".118", ".150")
+
+
+def test_what_is_mistaken_one_way_is_mistaken_the_other() -> None:
+    """A value is asked back for what may have been said, not only for what it may be heard as."""
+    form = NumberForm((Unit.OHM,), plausible=(Decimal(0), Decimal(10_000_000)))
+    turn = Expectation(number=form)
+
+    def near(value: Decimal) -> set[Decimal]:
+        found = neighbours(Quantity(value, Unit.OHM), turn)
+        return {n.reading.value for n in found if isinstance(n.reading, Quantity)}
+
+    one_way = [
+        (said, heard)
+        for said in (Decimal(f"{whole}{decimals}") for whole in WHOLES for decimals in DECIMALS)
+        for heard in near(said)
+        if said not in near(heard)
+    ]
+    assert [] == one_way

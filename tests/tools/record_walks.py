@@ -37,6 +37,7 @@ from conversation import (  # noqa: E402
 )
 from trade_walks import trade_lines  # noqa: E402
 from walk_asides import choose_asides  # noqa: E402
+from walk_confirming import Confirming  # noqa: E402
 from walk_explore import Explorer  # noqa: E402
 from walk_hunt import Hunt  # noqa: E402
 from walk_lines import Line, Walker  # noqa: E402
@@ -218,7 +219,8 @@ def _about(line: Line, what: str, base: str, name: str) -> str:
 
 def retell(name: str) -> list[Conversation]:
     """Keep what is heard in each file and tell what it comes to now."""
-    stage = Stage(Walk(open_flow(name)), read_all(name))
+    walk = Walk(open_flow(name))
+    stage = Stage(walk, Confirming(walk, read_all(name)).all())
     return [_retold(stage, one) for one in stage.conversations.values()]
 
 
