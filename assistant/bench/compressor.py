@@ -3,10 +3,11 @@
 import math
 from collections.abc import Callable
 
-from assistant.bench.compressor_looks import COMPRESSOR_OBSERVERS, complaints, observe
+from assistant.bench.compressor_looks import COMPRESSOR_OBSERVERS, complaints
 from assistant.bench.compressor_stand import CompressorStand
 from assistant.bench.compressor_unit import CompressorUnit
 from assistant.bench.kind import Kind
+from assistant.bench.looking import look
 
 STILL_WARM_K = 10.0
 """Above its surroundings by this much, a compressor was not off for hours (common practice)."""
@@ -23,7 +24,7 @@ class CompressorOnBench(CompressorStand):
 
     def observe(self, observation: str) -> str:
         """Give the value of an observation."""
-        return observe(self, observation)
+        return look(self, observation, COMPRESSOR_OBSERVERS)
 
     def complaints(self) -> tuple[str, ...]:
         """Give what the customer would say."""

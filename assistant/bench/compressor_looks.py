@@ -4,27 +4,11 @@ from collections.abc import Callable, Iterator
 
 from assistant.bench.compressor_stand import CompressorStand
 from assistant.bench.compressor_unit import CompressorUnit
-from assistant.bench.errors import BenchError
-from assistant.flow.problems import nearest
+from assistant.bench.looking import first_of
 
 CUT_OUT_SHARE, STARVED_SHARE = 1.1, 0.6
 """Running amps over rated load amps at which the overload opens: too much current, or too little
 suction gas to cool the windings (common practice, no source)."""
-
-
-def observe(stand: CompressorStand, observation: str) -> str:
-    """Give the value of an observation; the unit's own `looks` come first.
-
-    Raises:
-        BenchError: for an observation the bench does not know.
-    """
-    looks = stand.unit.looks
-    if observation in looks:
-        return looks[observation]
-    if observation not in COMPRESSOR_OBSERVERS:
-        known = COMPRESSOR_OBSERVERS
-        raise BenchError(f"The bench cannot tell '{observation}'.", nearest(observation, known))
-    return COMPRESSOR_OBSERVERS[observation](stand)
 
 
 def complaints(stand: CompressorStand) -> tuple[str, ...]:
@@ -69,7 +53,7 @@ def _contactor(stand: CompressorStand) -> str:
 
 def _capacitor_look(stand: CompressorStand) -> str:
     part = stand.unit.capacitor
-    return _first(
+    return first_of(
         (part.has_lead_off, "cap_lead_off"), (part.is_bulged, "bulged"), healthy="cap_sound"
     )
 
@@ -83,7 +67,7 @@ def _start_gear(stand: CompressorStand) -> str:
 
 def _terminals(stand: CompressorStand) -> str:
     unit = stand.unit
-    return _first(
+    return first_of(
         (unit.compressor.has_oily_pin, "pin_damaged"),
         (unit.wires.is_burnt_off, "wire_burnt"),
         healthy="terminals_good",
@@ -92,7 +76,7 @@ def _terminals(stand: CompressorStand) -> str:
 
 def _outdoor_air(stand: CompressorStand) -> str:
     load = stand.unit.load
-    return _first(
+    return first_of(
         (load.is_fan_still, "outdoor_still"),
         (load.is_coil_dirty, "outdoor_dirty"),
         healthy="outdoor_good",
@@ -106,10 +90,6 @@ def _run_watch(stand: CompressorStand) -> str:
 def _is(is_so: Callable[[CompressorUnit], bool], yes: str, no: str) -> "Look":
     """Give an observer of one thing that is or is not."""
     return lambda stand: yes if is_so(stand.unit) else no
-
-
-def _first(*cases: tuple[bool, str], healthy: str) -> str:
-    return next((value for is_so, value in cases if is_so), healthy)
 
 
 Look = Callable[[CompressorStand], str]

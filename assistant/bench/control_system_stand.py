@@ -16,9 +16,9 @@ from assistant.bench.control_system_circuit import (
 )
 from assistant.bench.control_system_ohms import ohms_between
 from assistant.bench.errors import BenchError
+from assistant.bench.looking import first_of, look
 from assistant.bench.stand import KNOWN_LIVE_VOLTS
 from assistant.flow.model import QuantityKind
-from assistant.flow.problems import nearest
 
 WAKES_VOLTS = 18.0
 """Below this a thermostat that lives on R and C is blank (common practice, no source)."""
@@ -146,12 +146,7 @@ class ControlStand:
         Raises:
             BenchError: for an observation the bench does not know.
         """
-        if observation in self.unit.looks:
-            return self.unit.looks[observation]
-        if observation not in OBSERVERS:
-            hint = nearest(observation, OBSERVERS)
-            raise BenchError(f"A control on the bench cannot tell '{observation}'.", hint)
-        return OBSERVERS[observation](self)
+        return look(self, observation, OBSERVERS)
 
     def complaints(self) -> tuple[str, ...]:
         """Give what the customer would say, the plainest first; empty when nothing is noticed."""
@@ -220,10 +215,6 @@ def _complaint(stand: ControlStand) -> str:
     return next(iter(stand.complaints()), "")
 
 
-def _first(*cases: tuple[bool, str], healthy: str) -> str:
-    return next((value for is_so, value in cases if is_so), healthy)
-
-
 def _thermostat_look(stand: ControlStand) -> str:
     if not stand.is_blank:
         return "stat_shows"
@@ -237,7 +228,7 @@ def _battery_try(stand: ControlStand) -> str:
 def _pan_and_door(stand: ControlStand) -> str:
     unit = stand.unit
     is_loose = unit.door.is_fitted and unit.door.is_open
-    return _first(
+    return first_of(
         (unit.float_switch.is_pan_full, "pan_full"), (is_loose, "door_loose"), healthy="both_good"
     )
 
@@ -252,7 +243,7 @@ def _control_fuse(stand: ControlStand) -> str:
 
 def _wire_look(stand: ControlStand) -> str:
     shorts = stand.unit.shorts
-    return _first(
+    return first_of(
         (shorts.safety_wire is not None, "unit_wire_rubbed"),
         (shorts.outdoor_cable is not None, "outdoor_damaged"),
         healthy="wires_good",
@@ -264,7 +255,7 @@ def _clicks(state: Pull, pulls: str, rests: str) -> str:
 
 
 def _what_runs(stand: ControlStand) -> str:
-    return _first(
+    return first_of(
         (stand.is_outdoor_running, "outdoor_runs"),
         (stand.is_fan_running, "fan_runs"),
         healthy="nothing_runs",
@@ -295,7 +286,7 @@ def _missing(stand: ControlStand) -> list[str]:
 def _each_call(stand: ControlStand) -> str:
     missing = _missing(stand)
     has_none = not (stand.is_fan_running or stand.is_outdoor_running or stand.is_heating)
-    return _first(
+    return first_of(
         (is_fuse_blown(stand.unit), "fuse_opens"),
         (has_none, "none_answer"),
         (bool(missing), "one_missing"),

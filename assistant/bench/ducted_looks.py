@@ -4,8 +4,7 @@ from collections.abc import Callable, Iterator
 
 from assistant.bench import observations as blower
 from assistant.bench.ducted_stand import DuctedAir
-from assistant.bench.errors import BenchError
-from assistant.flow.problems import nearest
+from assistant.bench.looking import look
 
 WEAK_SHARE, STRONG_SHARE = 0.9, 1.15
 """Flow over 400 cfm a ton that is felt as weak, as strong (common practice, no source)."""
@@ -20,18 +19,12 @@ class DuctedStand(DuctedAir):
     """A ducted unit in one state, which answers eyes, ears and hands as well."""
 
     def observe(self, observation: str) -> str:
-        """Give the value of an observation.
+        """Give the value of an observation; the unit's own `looks` come first.
 
         Raises:
             BenchError: for an observation the bench does not know.
         """
-        looks = self.unit.looks
-        if observation in looks:
-            return looks[observation]
-        if observation not in OBSERVERS:
-            hint = nearest(observation, OBSERVERS)
-            raise BenchError(f"The bench cannot tell '{observation}'.", hint)
-        return OBSERVERS[observation](self)
+        return look(self, observation, OBSERVERS)
 
     def complaints(self) -> tuple[str, ...]:
         """Give what the customer would say, the plainest first."""

@@ -6,11 +6,10 @@ One function an observation of the vocabulary; each gives the id of a value.
 from collections.abc import Callable, Iterator
 
 from assistant.bench.control import Relay
-from assistant.bench.errors import BenchError
+from assistant.bench.looking import first_of, look
 from assistant.bench.machine import NO_CURRENT
 from assistant.bench.stand import Stand
 from assistant.bench.thermal import HOT_TO_HOLD_C
-from assistant.flow.problems import nearest
 
 DRAGS_NM = 0.1
 """Drag a hand feels (common practice, no source)."""
@@ -30,12 +29,7 @@ def observe(stand: Stand, observation: str) -> str:
     Raises:
         BenchError: for an observation the bench does not know.
     """
-    looks = stand.unit.looks
-    if observation in looks:
-        return looks[observation]
-    if observation not in OBSERVERS:
-        raise BenchError(f"The bench cannot tell '{observation}'.", nearest(observation, OBSERVERS))
-    return OBSERVERS[observation](stand)
+    return look(stand, observation, OBSERVERS)
 
 
 def complaints(stand: Stand) -> tuple[str, ...]:
@@ -135,7 +129,7 @@ def _shaft_play(stand: Stand) -> str:
 
 def _wheel(stand: Stand) -> str:
     blower = stand.unit.blower
-    return _first(
+    return first_of(
         (blower.is_loose, "wheel_loose"),
         (blower.rubs > DRAGS_NM, "wheel_rubs"),
         (blower.head < 1, "wheel_dirty"),
@@ -148,7 +142,7 @@ def _motor_look(stand: Stand) -> str:
     unit = stand.unit
     wiring, plate, label = unit.wiring, unit.motor.plate, unit.label
     is_burnt = any(b.role == "fault" for b in unit.motor.branches) or unit.supply.joint_ohms > 1
-    return _first(
+    return first_of(
         (wiring.common_to != "line_2", "leads_swapped"),
         (any(len(taps) > 1 for taps in wiring.modes.values()), "two_taps"),
         (wiring.has_bare_tap, "bare_tap"),
@@ -160,7 +154,7 @@ def _motor_look(stand: Stand) -> str:
 
 def _capacitor_look(stand: Stand) -> str:
     part = stand.unit.capacitor
-    return _first(
+    return first_of(
         (part.has_lead_off, "cap_lead_off"),
         (part.fan_on == "herm", "dual_crossed"),
         (part.is_bulged, "bulged"),
@@ -173,7 +167,7 @@ def _shell_heat(stand: Stand) -> str:
 
 
 def _relay_click(stand: Stand) -> str:
-    return _first(
+    return first_of(
         (stand.controls.relay is Relay.CHATTERS, "chatters"),
         (stand.controls.relay is Relay.PULLED_IN, "clicks"),
         healthy="no_click",
@@ -196,7 +190,7 @@ def _coil_look(stand: Stand) -> str:
 
 def _ducts_look(stand: Stand) -> str:
     duct, static = stand.unit.duct, stand.unit.blower.static
-    return _first(
+    return first_of(
         (duct.leak > _GAP_SHARE, "duct_off"),
         (duct.supply > _SHUT_SUPPLY * static, "supply_shut"),
         (duct.return_duct > _SMALL_RETURN * static, "return_small"),
@@ -253,10 +247,6 @@ def _run_watch(stand: Stand) -> str:
 
 def _complaint_now(stand: Stand) -> str:
     return "still_there" if complaints(stand) else "gone"
-
-
-def _first(*cases: tuple[bool, str], healthy: str) -> str:
-    return next((value for is_so, value in cases if is_so), healthy)
 
 
 OBSERVERS: dict[str, Callable[[Stand], str]] = {

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterator
 
+from assistant.bench import observations as blower
 from assistant.bench.control import Relay
-from assistant.bench.errors import BenchError
+from assistant.bench.looking import first_of, look
 from assistant.bench.machine import NO_CURRENT
 from assistant.bench.observations import DRAGS_NM, SLOW_SHARE
 from assistant.bench.outdoor_stand import OutdoorStand
+from assistant.bench.stand import Stand
 from assistant.bench.thermal import HOT_TO_HOLD_C
-from assistant.flow.problems import nearest
 
 WEAK_SHARE = 0.85
 """Flow over design that feels weak above the fan (common practice, no source)."""
@@ -32,13 +33,7 @@ class OutdoorLooks(OutdoorStand):
         Raises:
             BenchError: for an observation that tells nothing of an outdoor unit.
         """
-        looks = self.unit.looks
-        if observation in looks:
-            return looks[observation]
-        if observation not in OBSERVERS:
-            hint = nearest(observation, OBSERVERS)
-            raise BenchError(f"An outdoor unit cannot tell '{observation}'.", hint)
-        return OBSERVERS[observation](self)
+        return look(self, observation, OBSERVERS)
 
     def complaints(self) -> tuple[str, ...]:
         """Give what the customer would say, the plainest first; empty when nothing is noticed."""
@@ -112,20 +107,9 @@ def run_state(stand: OutdoorLooks) -> str:
     return "runs_slow" if is_slow or stand.unit.blade.is_loose else "runs"
 
 
-def _shaft(stand: OutdoorLooks) -> str:
-    bearings = stand.unit.motor.bearings
-    if bearings.is_seized:
-        return "stuck"
-    return "drags" if bearings.extra + stand.unit.blade.rubs > DRAGS_NM else "turns_free"
-
-
-def _shaft_play(stand: OutdoorLooks) -> str:
-    return "side_play" if stand.unit.motor.bearings.has_play else "no_play"
-
-
 def _blade(stand: OutdoorLooks) -> str:
     blade = stand.unit.blade
-    return _first(
+    return first_of(
         (blade.is_loose, "blade_loose"),
         (blade.rubs > DRAGS_NM, "blade_rubs"),
         (blade.is_unbalanced, "blade_bent"),
@@ -141,12 +125,12 @@ def _motor_look(stand: OutdoorLooks) -> str:
     plate, label = stand.unit.motor.plate, stand.unit.label
     is_burnt = any(branch.role == "fault" for branch in stand.unit.motor.branches)
     is_wrong = plate.hp != label.fan_hp or plate.volts != label.fan_volts
-    return _first((is_wrong, "wrong_motor"), (is_burnt, "burnt"), healthy="looks_good")
+    return first_of((is_wrong, "wrong_motor"), (is_burnt, "burnt"), healthy="looks_good")
 
 
 def _capacitor_look(stand: OutdoorLooks) -> str:
     part = stand.unit.capacitor
-    return _first(
+    return first_of(
         (part.has_burnt_terminal, "cap_burnt"),
         (part.has_lead_off or part.has_herm_lead_off, "cap_lead_off"),
         (part.fan_on == "herm", "dual_crossed"),
@@ -168,7 +152,7 @@ def _contactor_poles(stand: OutdoorLooks) -> str:
 
 
 def _contactor_look(stand: OutdoorLooks) -> str:
-    return _first(
+    return first_of(
         (stand.contactor is Relay.CHATTERS, "chatters"),
         (stand.contactor is Relay.PULLED_IN, "pulls_in"),
         (stand.unit.contactor.pole_1 == "welded", "pulls_in"),
@@ -182,21 +166,9 @@ def _contacts_look(stand: OutdoorLooks) -> str:
     return "contacts_burnt" if is_bad else "contacts_good"
 
 
-def _shell_heat(stand: OutdoorLooks) -> str:
-    return "shell_hot" if stand.fan.shell_c > HOT_TO_HOLD_C else "shell_cool"
-
-
-def _rotation(stand: OutdoorLooks) -> str:
-    return "wrong_way" if stand.fan.running.is_backwards else "right_way"
-
-
 def _breaker(stand: OutdoorLooks) -> str:
     is_off = stand.does_breaker_trip or not stand.unit.supply.is_live
     return "breaker_tripped" if is_off else "breaker_on"
-
-
-def _lead_flex(stand: OutdoorLooks) -> str:
-    return "jumps" if stand.unit.motor.broken_leads else "steady"
 
 
 def _compressor(stand: OutdoorLooks) -> str:
@@ -220,29 +192,29 @@ def _complaint(stand: OutdoorLooks) -> str:
     return next(iter(stand.complaints()), "")
 
 
-def _first(*cases: tuple[bool, str], healthy: str) -> str:
-    return next((value for is_so, value in cases if is_so), healthy)
+def _on_fan(observe: Callable[[Stand], str]) -> Callable[[OutdoorLooks], str]:
+    """Give what a blower's observer tells of the fan."""
+    return lambda stand: observe(stand.fan)
 
+
+_OF_FAN = ("shaft", "shaft_play", "shell_heat", "rotation", "lead_flex")
+"""What the fan shows as a blower does: it is the same motor with another load."""
 
 OBSERVERS: dict[str, Callable[[OutdoorLooks], str]] = {
+    **{name: _on_fan(blower.OBSERVERS[name]) for name in _OF_FAN},
     "complaint": _complaint,
     "run_state": run_state,
     "compressor": _compressor,
     "contactor_look": _contactor_look,
     "contactor_poles": _contactor_poles,
     "contacts_look": _contacts_look,
-    "shaft": _shaft,
-    "shaft_play": _shaft_play,
     "blade": _blade,
     "coil_look": _coil_look,
     "motor_look": _motor_look,
     "capacitor_look": _capacitor_look,
     "capacitor_type": _capacitor_type,
     "capacitor_duty": _capacitor_duty,
-    "shell_heat": _shell_heat,
-    "rotation": _rotation,
     "breaker": _breaker,
-    "lead_flex": _lead_flex,
     "run_watch": _run_watch,
     "outdoor_stops": _outdoor_stops,
 }
