@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 from functools import reduce
-from operator import or_
-from typing import TypeAlias
+from operator import and_, or_
+from typing import NamedTuple, TypeAlias
 
 from assistant.checks.possibilities import TAKEN, Atom, Layout, Variable
 from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
@@ -12,8 +12,19 @@ from assistant.flow.names import NOT_TAKEN
 Tests: TypeAlias = tuple[tuple[int, int], ...]
 """The bits that are kept where one of others is there, and those others."""
 
-Branch: TypeAlias = tuple[str, Tests, Tests]
-"""A case's target, what must be for it, and each way in which it can fail."""
+
+class Branch(NamedTuple):
+    """A case as bits.
+
+    Args:
+        target: where it leads.
+        tests: what must be for it.
+        contrary: each way in which it can fail.
+    """
+
+    target: str
+    tests: Tests
+    contrary: Tests
 
 
 class Asking:
@@ -26,35 +37,34 @@ class Asking:
     def __init__(self, layout: Layout) -> None:
         self.layout = layout
         self._asked: dict[int, tuple[Variable, int]] = {}
-        self._joined: dict[int, tuple[Variable, int] | None] = {}
+        self._branches: dict[int, Branch] = {}
 
     def holding(self, case: Case, here: int) -> int:
         """Give what is known where a case holds; 0 where it cannot."""
-        for clause in case.when:
-            here = self._narrowed(here, clause, is_so=True)
-        return here
+        return narrowed_by(self.branch(case).tests, here)
 
     def failing(self, case: Case, here: int) -> int:
         """Give what is known where a case does not hold; 0 where it always does."""
-        if id(case) not in self._joined:
-            self._joined[id(case)] = self._all_on_one(case)
-        joined = self._joined[id(case)]
-        if joined is not None:
-            variable, held = joined
-            return keep_of(here, variable, variable.mask & ~held)
-        return reduce(or_, (self._narrowed(here, c, is_so=False) for c in case.when), 0)
+        return any_of(self.branch(case).contrary, here)
 
-    def _all_on_one(self, case: Case) -> tuple[Variable, int] | None:
-        """Give the variable and what holds of it, where a case asks of nothing else."""
+    def branch(self, case: Case) -> Branch:
+        """Give a case as bits; the case is one of the flow's own, which stays where it is."""
+        branch = self._branches.get(id(case))
+        if branch is None:
+            asked = [self.asks(clause) for clause in case.when]
+            tests = tuple(test_of(variable, held) for variable, held in asked)
+            branch = self._branches[id(case)] = Branch(case.next, tests, self._contrary(case))
+        return branch
+
+    def _contrary(self, case: Case) -> Tests:
+        """Give each way in which a case can fail: one, where it asks of nothing but one thing."""
         asked = [self.asks(clause) for clause in case.when]
-        if not asked or not all(is_sharp(clause) for clause in case.when):
-            return None
-        variable, held = asked[0]
-        for other, also in asked[1:]:
-            if other is not variable:
-                return None
-            held &= also
-        return variable, held
+        if all(is_sharp(clause) for clause in case.when) and len({v for v, _ in asked}) == 1:
+            failing = [(asked[0][0], reduce(and_, (held for _, held in asked)))]
+        else:
+            pairs = zip(case.when, asked, strict=True)
+            failing = [(v, held if is_sharp(clause) else 0) for clause, (v, held) in pairs]
+        return tuple((~held, variable.mask & ~held) for variable, held in failing)
 
     def asks(self, clause: Clause) -> tuple[Variable, int]:
         """Give what a clause asks of, and the bits for which it holds (or may, of a number)."""
@@ -91,26 +101,6 @@ class Asking:
         is_below = not isinstance(high, Decimal) or region <= limits.index(high)
         return atom.status == TAKEN and is_above and is_below
 
-    def _narrowed(self, here: int, clause: Clause, *, is_so: bool) -> int:
-        variable, held = self.asks(clause)
-        if is_so:
-            return keep_of(here, variable, held)
-        if not is_sharp(clause):
-            return here
-        return keep_of(here, variable, variable.mask & ~held)
-
-    def branch(self, case: Case) -> Branch:
-        """Give a case's target, what must be for it, and each way in which it can fail."""
-        asked = [self.asks(clause) for clause in case.when]
-        tests = tuple((~(variable.mask & ~held), held) for variable, held in asked)
-        joined = self._all_on_one(case)
-        failing = [joined] if joined is not None else []
-        if joined is None:
-            pairs = zip(case.when, asked, strict=True)
-            failing = [one if is_sharp(clause) else (one[0], 0) for clause, one in pairs]
-        contrary = tuple((~held, variable.mask & ~held) for variable, held in failing)
-        return case.next, tests, contrary
-
 
 def is_sharp(clause: Clause) -> bool:
     """Whether a clause is known to fail where it does not hold: its limits are no values."""
@@ -123,6 +113,11 @@ def _came(atom: Atom, word: str) -> str:
     return word if atom.status == TAKEN else NOT_TAKEN
 
 
+def test_of(variable: Variable, held: int) -> tuple[int, int]:
+    """Give the test that a variable is one of some possibilities."""
+    return ~(variable.mask & ~held), held
+
+
 def narrowed_by(tests: Tests, here: int) -> int:
     """Give what is known where some things are so; 0 where they cannot be."""
     for kept, held in tests:
@@ -132,11 +127,11 @@ def narrowed_by(tests: Tests, here: int) -> int:
     return here
 
 
+def any_of(tests: Tests, here: int) -> int:
+    """Give what is known where one of some things is so at least; 0 where none can be."""
+    return reduce(or_, (here & kept for kept, held in tests if here & held), 0)
+
+
 def put_in(here: int, variable: Variable, held: int) -> int:
     """Give what is known once a variable is one of some possibilities."""
     return (here & ~variable.mask) | held
-
-
-def keep_of(here: int, variable: Variable, held: int) -> int:
-    """Keep only some possibilities of a variable; 0 where none of them can be."""
-    return here & ~(variable.mask & ~held) if here & held else 0

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from assistant.checks.dead import READ, proof_of, shows_dead, shows_live
-from assistant.flow.conditions import QUANTITY_NEEDS, needs_of
+from assistant.flow.conditions import QUANTITY_NEEDS, Conditions, needs_of
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import (
     AskStep,
@@ -15,7 +15,7 @@ from assistant.flow.model import (
     ObserveStep,
     is_hold,
 )
-from assistant.flow.safety import Leaving, State
+from assistant.flow.ways import Leaving
 
 OPEN = "open"
 """Some path opened the unit or put hands on it, and nothing said since that it is closed."""
@@ -88,13 +88,13 @@ class Change:
 _NO_CHANGE = Change()
 
 
-def change_by(name: str, step: LinkedStep, state: State, leaving: Leaving) -> Change:
+def change_by(name: str, step: LinkedStep, met: Conditions, leaving: Leaving) -> Change:
     """Give what leaving a step in one way changes.
 
     Args:
         name: the step's id.
         step: the step.
-        state: the conditions it was reached with.
+        met: the conditions it was reached with.
         leaving: the way it is left.
     """
     if not isinstance(step, InteractiveStep):
@@ -102,21 +102,21 @@ def change_by(name: str, step: LinkedStep, state: State, leaving: Leaving) -> Ch
     past, given = _past(leaving), set[str]()
     if not _is_only_told(step):
         past.add(LEFT_LOCKED)
-    if is_hold(step) and leaving.left.get("lock") == dict(state).get("lock") == "locked":
+    if is_hold(step) and leaving.left.get("lock") == met.get("lock") == "locked":
         given.add(LEFT_LOCKED)
     if leaving.outcome == "next" and leaving.is_proven and (shows_dead(step) or shows_live(step)):
         given.add(proof_of(name, step))
-    done, due = _left_behind(step, state, leaving)
+    done, due = _left_behind(step, met, leaving)
     is_new_proof = leaving.left.get("live_work") == "agreed"
     return Change(frozenset(past), frozenset(given), done, due, is_new_proof)
 
 
 def _left_behind(
-    step: InteractiveStep, state: State, leaving: Leaving
+    step: InteractiveStep, met: Conditions, leaving: Leaving
 ) -> tuple[frozenset[str], frozenset[str]]:
     """Give what is no longer due behind a step, and what is."""
     done, due = set[str](), set[str]()
-    is_asked_shut = dict(state).get("panels") != leaving.here.get("panels") == "closed"
+    is_asked_shut = met.get("panels") != leaving.here.get("panels") == "closed"
     if is_asked_shut or leaving.left.get("panels") == "closed":
         done.add(OPEN)
     if isinstance(step, DoStep | MeasureStep):

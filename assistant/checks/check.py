@@ -6,11 +6,11 @@ from functools import cached_property
 
 from assistant.checks.hands import Hands
 from assistant.checks.knowing import Knowing
-from assistant.flow.linked import Flow, GateStep, LinkedStep
+from assistant.flow.linked import Flow, GateStep
 from assistant.flow.model import JudgedStep
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem, Severity
-from assistant.flow.safety import State, reachable_states
+from assistant.flow.ways import Ways
 
 Arrow = tuple[str, str, str]
 """A step, an outcome that leaves it, and the target it leads to."""
@@ -63,14 +63,14 @@ class Subject:
         return Knowing(self.flow)
 
     @cached_property
-    def states(self) -> Mapping[str, frozenset[State]]:
-        """Give, for each step that is reached, every set of conditions it can be reached with."""
-        return {name: frozenset(found) for name, found in reachable_states(self.flow).items()}
+    def ways(self) -> Ways:
+        """Give all ways through the flow, over the conditions that hands make true."""
+        return Ways(self.flow)
 
     @cached_property
     def hands(self) -> Hands:
         """Give what hands have done and been told on every path."""
-        return Hands(self.flow)
+        return Hands(self.ways)
 
     def problem(self, step: str, way: Where, message: str, hint: str = "") -> Problem:
         """Make a complaint about a step, at the line of the key that `way` leads to.
@@ -130,10 +130,6 @@ class Subject:
     def flow_problem(self, way: Where, message: str, hint: str = "") -> Problem:
         """Make a complaint about the flow's own file, as at `("covers", 2)`."""
         return self.flow.source.problem(way, message, hint)
-
-    def steps_of(self, *kinds: type[LinkedStep]) -> Iterable[tuple[str, LinkedStep]]:
-        """Give the steps of some kinds, by id."""
-        return ((n, s) for n, s in self.flow.steps.items() if isinstance(s, kinds))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import combinations, pairwise
 
-from assistant.checks.asking import is_sharp
+from assistant.checks.asking import is_sharp, narrowed_by
 from assistant.checks.check import Check, Subject
 from assistant.checks.knowing import Knowing
+from assistant.checks.possibilities import Variable
 from assistant.flow.clauses import Case, Compare
 from assistant.flow.model import DecideStep, NumberStep, WorkOutStep, value_name
 from assistant.flow.problems import Problem
@@ -22,21 +23,18 @@ class _Box:
 
     Args:
         case: the case.
-        held: by thing, the bits for which the case holds.
-        whole: by thing, all its bits.
+        held: by what it asks of, the bits for which the case holds.
         is_sharp: whether the case surely holds in the box: its limits are numbers.
     """
 
     case: Case
-    held: Mapping[int, int]
-    whole: Mapping[int, int]
+    held: Mapping[Variable, int]
     is_sharp: bool
 
     def holds_within(self, other: "_Box") -> bool:
         """Whether the other case holds wherever this one does."""
         return other.is_sharp and all(
-            not self.held.get(thing, other.whole[thing]) & ~held
-            for thing, held in other.held.items()
+            not self.held.get(thing, thing.mask) & ~held for thing, held in other.held.items()
         )
 
     def meets(self, other: "_Box") -> bool:
@@ -49,13 +47,11 @@ def _boxes(knowing: Knowing, step: DecideStep) -> list[_Box]:
 
 
 def _box(knowing: Knowing, case: Case) -> _Box:
-    held: dict[int, int] = {}
-    whole: dict[int, int] = {}
+    held: dict[Variable, int] = {}
     for clause in case.when:
         variable, bits = knowing.asking.asks(clause)
-        held[id(variable)] = held.get(id(variable), variable.mask) & bits
-        whole[id(variable)] = variable.mask
-    return _Box(case, held, whole, all(is_sharp(clause) for clause in case.when))
+        held[variable] = held.get(variable, variable.mask) & bits
+    return _Box(case, held, all(is_sharp(clause) for clause in case.when))
 
 
 def _decisions(subject: Subject) -> Iterator[tuple[str, DecideStep]]:
@@ -77,10 +73,9 @@ def find_contradictions(subject: Subject) -> Iterator[Problem]:
 
 def _first_impossible(knowing: Knowing, case: Case, here: int) -> int | None:
     """Give the position of the clause that leaves nothing of what is known; None where all can."""
-    for place in range(len(case.when)):
-        if not knowing.asking.holding(
-            case.model_copy(update={"when": case.when[: place + 1]}), here
-        ):
+    for place, test in enumerate(knowing.asking.branch(case).tests):
+        here = narrowed_by((test,), here)
+        if not here:
             return place
     return None
 

@@ -7,7 +7,7 @@ no branch that asks for what such a step, or one that the path has not come to, 
 from collections.abc import Collection, Iterable, Iterator
 
 from assistant.checks.check import Arrow, Check, Subject
-from assistant.flow.clauses import AnswerIs, Case, Clause, Compare, FoundIs, OutcomeIs, VerdictIs
+from assistant.flow.clauses import Case, Clause, Compare, FoundIs
 from assistant.flow.linked import LinkedStep
 from assistant.flow.model import DecideStep, FindStep, JudgedStep, WorkOutStep, value_name
 from assistant.flow.names import NOT_TAKEN
@@ -148,27 +148,13 @@ class _Walk:
         return None if None in told else True
 
     def _clause_holds(self, clause: Clause) -> bool | None:
-        asked, wanted = _asked(clause)
-        if not asked:
+        kind, asked = clause.asked
+        wanted = () if isinstance(clause, Compare | FoundIs) else clause.is_
+        if kind == "found":
             return None
         if asked in self._evidence:
             return NOT_TAKEN in wanted
         return None if asked in self._given or NOT_TAKEN in wanted else False
-
-
-def _asked(clause: Clause) -> tuple[str, tuple[str, ...]]:
-    """Give the step or value that a clause asks of, and what it wants of it."""
-    match clause:
-        case AnswerIs():
-            return clause.answer, clause.is_
-        case VerdictIs():
-            return clause.verdict, clause.is_
-        case OutcomeIs():
-            return clause.outcome, clause.is_
-        case Compare():
-            return clause.value, ()
-        case FoundIs():
-            return "", ()
 
 
 CHECKS = (

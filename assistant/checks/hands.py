@@ -5,15 +5,15 @@ caution said, a proof read: joined by "and"), and what some path has left behind
 ladder not yet set: joined by "or"). Paths are joined, never listed.
 """
 
-from collections import deque
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from assistant.checks.ahead import Ahead, walking_order
 from assistant.checks.changes import LADDER_DUE, Change, Told, change_by
-from assistant.flow.linked import Flow, LinkedStep
+from assistant.flow.linked import LinkedStep
 from assistant.flow.model import DoStep, SpokenStep
-from assistant.flow.safety import Leaving, State, leavings
+from assistant.flow.ways import Leaving, State, Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,33 +39,38 @@ class Hands:
     """Every path of a flow, followed over conditions, cautions, proofs and what was left open.
 
     Args:
-        flow: the flow.
+        ways: all ways through the flow.
     """
 
-    def __init__(self, flow: Flow) -> None:
-        self.flow = flow
-        self.reached: dict[str, dict[State, Told]] = {name: {} for name in flow.steps}
-        self._ways: dict[tuple[str, State], tuple[tuple[Leaving, Change], ...]] = {}
-        self._still: dict[tuple[str, str, bool], Change] = {}
-        if flow.start in flow.steps:
+    def __init__(self, ways: Ways) -> None:
+        self.ways, self.flow = ways, ways.flow
+        self.reached: dict[str, dict[State, Told]] = {name: {} for name in self.flow.steps}
+        self._changes: dict[tuple[str, State], tuple[Change, ...]] = {}
+        if self.flow.start in self.flow.steps:
             self._follow()
 
     def _follow(self) -> None:
-        conditions = self.flow.vocabulary.conditions.items()
-        first = tuple(sorted((name, one.first) for name, one in conditions))
-        ahead = deque([(self.flow.start, first, Told())])
+        """Carry what was told on from the start until nothing new arrives anywhere."""
+        self.reached[self.flow.start][self.ways.first] = Told()
+        ahead = Ahead(walking_order(self.flow))
+        ahead.put(self.flow.start, self.ways.first)
         while ahead:
-            name, state, told = ahead.popleft()
-            here = self.reached.get(name)
-            if here is None:
-                continue
-            joined = told if state not in here else here[state].joined(told)
-            if here.get(state) == joined:
-                continue
-            here[state] = joined
-            for passage in self._passages(name, state):
-                leaving = passage.leaving
-                ahead.append((leaving.target, leaving.after, passage.after))
+            name, state = ahead.take()
+            before = self._warned(self.flow.steps[name], self.reached[name][state])
+            for target, after, change in self._onward(name, state):
+                here = self.reached.get(target)
+                if here is None:
+                    continue
+                told, known = change.made_to(before), here.get(after)
+                joined = told if known is None else known.joined(told)
+                if joined != known:
+                    here[after] = joined
+                    ahead.put(target, after)
+
+    def _onward(self, name: str, state: State) -> Iterable[tuple[str, State, Change]]:
+        """Give where a step leads and what changes on the way, outcomes that agree once."""
+        pairs = zip(self.ways.leavings(name, state), self._changes_by(name, state), strict=True)
+        return {(one.target, one.after, change): None for one, change in pairs}
 
     @cached_property
     def passages(self) -> tuple[Passage, ...]:
@@ -137,32 +142,22 @@ class Hands:
 
     def is_always(self, name: str, condition: str, value: str) -> bool:
         """Whether a condition holds on every path that reaches a step."""
-        return all(dict(state).get(condition) == value for state in self.reached[name])
+        return all((condition, value) in state for state in self.reached[name])
 
     def _passages(self, name: str, state: State) -> Iterator[Passage]:
-        step = self.flow.steps[name]
-        before = self._warned(step, self.reached[name][state])
-        for leaving, change in self._ways_of(name, state):
+        before = self._warned(self.flow.steps[name], self.reached[name][state])
+        changes = self._changes_by(name, state)
+        for leaving, change in zip(self.ways.leavings(name, state), changes, strict=True):
             yield Passage(name, state, leaving, before, change.made_to(before))
 
-    def _ways_of(self, name: str, state: State) -> tuple[tuple[Leaving, Change], ...]:
-        ways = self._ways.get((name, state))
-        if ways is None:
-            all_ways = leavings(self.flow, name, state)
-            ways = tuple(
-                (one, change_by(name, self.flow.steps[name], state, one)) for one in all_ways
-            )
-            self._ways[name, state] = ways
-        return ways
-
-    def _change_by(self, name: str, step: LinkedStep, state: State, leaving: Leaving) -> Change:
-        """Give a change; where conditions stay as they are it is the same for all of them."""
-        if leaving.left or leaving.after != state:
-            return change_by(name, step, state, leaving)
-        key = (name, leaving.outcome, leaving.is_proven)
-        if key not in self._still:
-            self._still[key] = change_by(name, step, state, leaving)
-        return self._still[key]
+    def _changes_by(self, name: str, state: State) -> tuple[Change, ...]:
+        """Give what each way of leaving a step changes."""
+        changes = self._changes.get((name, state))
+        if changes is None:
+            step, ways = self.flow.steps[name], self.ways.leavings(name, state)
+            changes = tuple(change_by(name, step, self.ways.conditions(state), one) for one in ways)
+            self._changes[name, state] = changes
+        return changes
 
     def _warned(self, step: LinkedStep, told: Told) -> Told:
         if not isinstance(step, SpokenStep) or not step.cautions:

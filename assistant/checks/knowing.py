@@ -5,13 +5,13 @@ known at a step is the one number with all bits that some path can bring along. 
 (never listed), so a flow with loops and hundreds of steps is followed in milliseconds.
 """
 
-from collections.abc import Collection, Iterator, Sequence
-from functools import reduce
-from heapq import heappop, heappush
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from functools import cached_property, reduce
 from operator import or_
-from typing import TypeAlias
+from typing import NamedTuple
 
-from assistant.checks.asking import Asking, Branch, Tests, keep_of, narrowed_by, put_in
+from assistant.checks.ahead import Ahead, walking_order
+from assistant.checks.asking import Asking, Tests, any_of, narrowed_by, put_in, test_of
 from assistant.checks.possibilities import DECLINED, NEVER, TAKEN, Atom, Layout, Variable
 from assistant.flow.judging import CONTINUE, Rule
 from assistant.flow.linked import Flow, LinkedStep
@@ -26,11 +26,28 @@ from assistant.flow.model import (
 )
 from assistant.flow.names import NOT_TAKEN
 
-_Move: TypeAlias = tuple[str, str, tuple[tuple[Variable, int], ...], int, int | None]
-"""An exit of a step: its outcome, its target, what must be for it, the bits it keeps and puts."""
 
-_Merged: TypeAlias = tuple[str, str, Tests, int, int]
-"""Exits that agree: their target, one's outcome, what must be, the bits they keep and put."""
+class Move(NamedTuple):
+    """A way on from a step.
+
+    Args:
+        outcome: the outcome that takes it.
+        target: where it leads.
+        tests: what must be for it.
+        kept: the bits that stay as they are.
+        put: the bits that are there behind it.
+    """
+
+    outcome: str
+    target: str
+    tests: Tests
+    kept: int
+    put: int
+
+    def made_to(self, here: int) -> int:
+        """Give what is known behind it; 0 where it cannot be taken."""
+        then = narrowed_by(self.tests, here)
+        return then & self.kept | self.put if then else 0
 
 
 class Knowing:
@@ -42,14 +59,11 @@ class Knowing:
 
     def __init__(self, flow: Flow) -> None:
         self.flow, self.layout = flow, Layout(flow)
-        self.arrival: dict[str, int] = {}
-        self._moves: dict[str, list[_Move]] = {}
-        self._merged: dict[str, list[_Merged]] = {}
-        self._branches: dict[str, list[Branch]] = {}
-        self._looking: dict[str, set[int]] | None = None
-        self._backward: dict[str, list[str]] | None = None
         self.asking = Asking(self.layout)
-        self._order = {name: place for place, name in enumerate(_in_order(flow))}
+        self.arrival: dict[str, int] = {}
+        self._moves: dict[str, tuple[Move, ...]] = {}
+        self._merged: dict[str, tuple[Move, ...]] = {}
+        self._order = walking_order(flow)
         self._spread(self.arrival, flow.start, self.layout.first)
         for include in (flow.make_safe, flow.make_live):
             if include is not None and include not in self.arrival:
@@ -66,8 +80,8 @@ class Knowing:
         """
         variable = self.layout.values[value]
         never = variable.where(atom for atom in variable.bits if atom.status == NEVER)
-        looking = {name for name in self.arrival if self._looks_at(name, variable)}
-        leading = self.leading_to(goals, looking | set(self.layout.takers.get(value, ())))
+        takers = self.layout.takers.get(value, ())
+        leading = self.leading_to(goals, self._askers.get(variable, set()).union(takers))
         arrival: dict[str, int] = {}
         if self.flow.start in leading:
             self._spread(arrival, self.flow.start, self.layout.first, (variable, never), leading)
@@ -75,11 +89,6 @@ class Knowing:
 
     def leading_to(self, goals: Collection[str], closed: Collection[str] = ()) -> set[str]:
         """Give the steps from which a path leads to one of some goals through none of others."""
-        if self._backward is None:
-            self._backward = {}
-            for name in self.arrival:
-                for target in self.onward(name):
-                    self._backward.setdefault(target, []).append(name)
         leading, ahead = set(goals), [b for goal in goals for b in self._backward.get(goal, ())]
         while ahead:
             name = ahead.pop()
@@ -110,62 +119,59 @@ class Knowing:
             return
         lost, wanted = (0, -1) if only is None else (only[0].mask & ~only[1], only[1])
         arrival[start] = arrival.get(start, 0) | brought
-        ahead, waiting = [(order[start], start)], {start}
+        ahead = Ahead(order)
+        ahead.put(start)
         while ahead:
-            _, name = heappop(ahead)
-            waiting.discard(name)
+            name, _ = ahead.take()
             for target, then in self._flows_on(name, arrival[name]):
                 known = arrival.get(target, 0)
                 new = then & ~lost | known
                 if new != known and then & wanted and target in order:
                     arrival[target] = new
-                    if target not in waiting:
-                        waiting.add(target)
-                        heappush(ahead, (order[target], target))
+                    ahead.put(target)
 
     def _flows_on(self, name: str, here: int) -> Iterator[tuple[str, int]]:
-        """Give each target of a step with what is known then, outcomes that agree put together."""
+        """Give each target of a step with what is known then, moves that agree put together."""
         step = self.flow.steps[name]
         if isinstance(step, DecideStep):
-            yield from self._branches_on(name, step, here)
+            for _, target, then in self._decided(step, here):
+                if then:
+                    yield target, then
             return
         merged = self._merged.get(name)
         if merged is None:
-            merged = self._merged[name] = self._merge(name, step)
-        for target, outcome, needed, kept, put in merged:
-            then = narrowed_by(needed, here)
+            merged = self._merged[name] = _merged(self._moves_of(name, step))
+        for move in merged:
+            then = move.made_to(here)
             if then:
-                yield target, then & kept | put if kept else self._after(name, step, outcome, then)
+                yield move.target, then
 
-    def _branches_on(self, name: str, step: DecideStep, here: int) -> Iterator[tuple[str, int]]:
-        branches = self._branches.get(name)
-        if branches is None:
-            branches = self._branches[name] = [self.asking.branch(case) for case in step.cases]
-        for target, tests, contrary in branches:
-            then = narrowed_by(tests, here)
-            if then:
-                yield target, then
-            here = reduce(or_, (here & kept for kept, held in contrary if here & held), 0)
-        if here:
-            yield step.otherwise, here
+    def _decided(self, step: DecideStep, here: int) -> Iterator[tuple[str, str, int]]:
+        """Give each branch of a decision with what is known there; 0 where it is not taken."""
+        for position, case in enumerate(step.cases):
+            target, tests, contrary = self.asking.branch(case)
+            yield f"case{position}", target, narrowed_by(tests, here) if here else 0
+            here = any_of(contrary, here) if here else 0
+        yield "otherwise", step.otherwise, here
 
-    def _merge(self, name: str, step: LinkedStep) -> list[_Merged]:
-        found: dict[tuple[object, ...], list[_Merged]] = {}
-        for outcome, target, needs, kept, put in self._moves_of(name, step):
-            needed = tuple((~(variable.mask & ~held), held) for variable, held in needs)
-            key = (target, kept, needed) if put is not None else (outcome,)
-            found.setdefault(key, []).append((target, outcome, needed, kept, put or 0))
-        return [(*ones[0][:4], reduce(or_, (one[4] for one in ones))) for ones in found.values()]
+    @cached_property
+    def _askers(self) -> Mapping[Variable, set[str]]:
+        """Give the decisions that ask of each thing."""
+        found: dict[Variable, set[str]] = {}
+        for name, step in self.flow.steps.items():
+            for case in step.cases if isinstance(step, DecideStep) else ():
+                for clause in case.when:
+                    found.setdefault(self.asking.asks(clause)[0], set()).add(name)
+        return found
 
-    def _looks_at(self, name: str, variable: Variable) -> bool:
-        """Whether a step is a decision that asks of a variable."""
-        if self._looking is None:
-            self._looking = {}
-            for one, step in self.flow.steps.items():
-                for case in step.cases if isinstance(step, DecideStep) else ():
-                    asked = self._looking.setdefault(one, set())
-                    asked.update(id(self.asking.asks(clause)[0]) for clause in case.when)
-        return id(variable) in self._looking.get(name, ())
+    @cached_property
+    def _backward(self) -> Mapping[str, list[str]]:
+        """Give the steps that lead to each, given what can be known there."""
+        found: dict[str, list[str]] = {}
+        for name in self.arrival:
+            for target in self.onward(name):
+                found.setdefault(target, []).append(name)
+        return found
 
     def onward(self, name: str) -> frozenset[str]:
         """Give the targets that a step can lead to, given what can be known there."""
@@ -192,37 +198,42 @@ class Knowing:
             here: what is known on arrival.
         """
         step = self.flow.steps[name]
-        if not isinstance(step, DecideStep):
-            for outcome, target, needed, kept, put in self._moves_of(name, step):
-                then = here
-                for variable, held in needed:
-                    then = keep_of(then, variable, held)
-                if put is not None:
-                    then = then & kept | put if then else 0
-                elif then:
-                    then = self._after(name, step, outcome, then)
-                yield outcome, target, then
+        if isinstance(step, DecideStep):
+            yield from self._decided(step, here)
             return
-        for position, case in enumerate(step.cases):
-            yield f"case{position}", case.next, self.asking.holding(case, here) if here else 0
-            here = self.asking.failing(case, here)
-        yield "otherwise", step.otherwise, here
+        for move in self._moves_of(name, step):
+            yield move.outcome, move.target, move.made_to(here)
 
-    def _moves_of(self, name: str, step: LinkedStep) -> Sequence[_Move]:
-        """Give the exits of a step, each with what it keeps and puts, worked out once.
-
-        A skip depends on what was known before, so it is worked out each time.
-        """
+    def _moves_of(self, name: str, step: LinkedStep) -> tuple[Move, ...]:
+        """Give the ways on from a step that decides nothing, worked out once."""
         moves = self._moves.get(name)
         if moves is None:
-            moves = self._moves[name] = []
-            for outcome, target in step.exits():
-                is_skip = outcome == "skipped" and isinstance(step, NumberStep)
-                kept = 0 if is_skip else self._after(name, step, outcome, self.layout.every)
-                put = None if is_skip else self._after(name, step, outcome, 0)
-                needed = tuple(self._taken(one) for one in _operands(step, outcome))
-                moves.append((outcome, target, needed, kept, put))
+            moves = self._moves[name] = tuple(self._made_moves(name, step))
         return moves
+
+    def _made_moves(self, name: str, step: LinkedStep) -> Iterator[Move]:
+        for outcome, target in step.exits():
+            if outcome == "skipped" and isinstance(step, NumberStep):
+                yield from self._skips(name, step, target)
+                continue
+            tests = tuple(test_of(*self._taken(one)) for one in _operands(step, outcome))
+            kept = self._after(name, step, outcome, self.layout.every)
+            yield Move(outcome, target, tests, kept, self._after(name, step, outcome, 0))
+
+    def _skips(self, name: str, step: NumberStep, target: str) -> Iterator[Move]:
+        """A skip leaves a value that was taken before as it is; one never asked is declined."""
+        variable = self.layout.values[value_name(name, step)]
+        is_joint = variable is self.layout.answers.get(name)
+        before: dict[int, int] = {}
+        for atom, bit in variable.bits.items():
+            status = DECLINED if atom.status == NEVER else atom.status
+            left = variable.bits[Atom("skipped" if is_joint else "", status, *atom[2:])]
+            before[left] = before.get(left, 0) | bit
+        for left, held in before.items():
+            kept, put = (put_in(one, variable, left) for one in (self.layout.every, 0))
+            if not is_joint:
+                kept, put = (self._answered(name, "skipped", one) for one in (kept, put))
+            yield Move("skipped", target, (test_of(variable, held),), kept, put)
 
     def _after(self, name: str, step: LinkedStep, outcome: str, here: int) -> int:
         """Give what is known once a step was left by an outcome."""
@@ -258,9 +269,6 @@ class Knowing:
         variable = self.layout.values[value]
         is_joint = variable is self.layout.answers.get(name)
         word = outcome.removeprefix("choice.")
-        if outcome == "skipped":
-            here = self._skipped(variable, here, word if is_joint else "")
-            return here if is_joint else self._answered(name, word, here)
         if outcome.startswith("choice."):
             here = put_in(here, variable, variable.bits[Atom(word if is_joint else "", DECLINED)])
             here = here if is_joint else self._answered(name, word, here)
@@ -278,31 +286,22 @@ class Knowing:
         held = [a for a in variable.bits if a.status in status]
         return put_in(here, variable, variable.where(held))
 
-    def _skipped(self, variable: Variable, here: int, word: str) -> int:
-        """A skip leaves a value that was taken before as it is; one never asked is declined."""
-        held = 0
-        for atom, bit in variable.bits.items():
-            if here & bit:
-                status = DECLINED if atom.status == NEVER else atom.status
-                held |= variable.bits[Atom(word, status, *atom[2:])]
-        return put_in(here, variable, held)
 
-
-def _in_order(flow: Flow) -> list[str]:
-    """Give the reached steps so that each stands before those it leads to, circles apart."""
-    seen: set[str] = set()
-    left: list[str] = []
-    begun = (flow.make_live, flow.make_safe, flow.start)
-    ahead = [(name, False) for name in begun if name is not None]
-    while ahead:
-        name, is_left = ahead.pop()
-        if is_left:
-            left.append(name)
-        elif name in flow.steps and name not in seen:
-            seen.add(name)
-            ahead.append((name, True))
-            ahead.extend((target, False) for _, target in flow.steps[name].exits())
-    return left[::-1]
+def _merged(moves: Iterable[Move]) -> tuple[Move, ...]:
+    """Give moves that ask for the same and lead to the same step as one of each."""
+    found: dict[tuple[str, Tests], list[Move]] = {}
+    for move in moves:
+        found.setdefault((move.target, move.tests), []).append(move)
+    return tuple(
+        Move(
+            ones[0].outcome,
+            target,
+            tests,
+            reduce(or_, (one.kept for one in ones)),
+            reduce(or_, (one.put for one in ones)),
+        )
+        for (target, tests), ones in found.items()
+    )
 
 
 def _operands(step: LinkedStep, outcome: str) -> Iterator[str]:

@@ -9,16 +9,16 @@ from assistant.flow.judging import CONTINUE
 from assistant.flow.model import JudgedStep
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem
-from assistant.flow.safety import State, check_paths, lacking_proofs
+from assistant.flow.safety import check_paths
+from assistant.flow.ways import State
 
 _Node = tuple[str, State]
 
 
 def find_unsafe_paths(subject: Subject) -> Iterator[Problem]:
     """Complain of steps that some path reaches unproven, and of the arrows that leave proof out."""
-    unproven = lacking_proofs(subject.flow)
-    yield from check_paths(subject.flow, unproven)
-    for name, lacking in sorted(unproven.items()):
+    yield from check_paths(subject.flow, subject.ways)
+    for name, lacking in sorted(subject.ways.unproven.items()):
         for condition, value in sorted(lacking):
             words = subject.flow.vocabulary.conditions[condition].values[value]
             for passage in _shortcuts(subject, name, condition, value):

@@ -7,7 +7,7 @@ from functools import reduce
 from operator import or_
 from typing import NamedTuple
 
-from assistant.flow.clauses import AnswerIs, Compare, FoundIs, OutcomeIs, VerdictIs
+from assistant.flow.clauses import Asked, Clause, Compare
 from assistant.flow.judging import CONTINUE
 from assistant.flow.linked import Flow, LinkedStep
 from assistant.flow.model import (
@@ -46,9 +46,9 @@ class Atom(NamedTuple):
     region: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Variable:
-    """The possibilities of one thing, each with its bit."""
+    """The possibilities of one thing, each with its bit; the thing itself, whatever they are."""
 
     bits: Mapping[Atom, int]
     mask: int
@@ -71,7 +71,7 @@ class Layout:
         self.values: dict[str, Variable] = {}
         self.findings: dict[str, Variable] = {}
         self.first, self._next = 1, 2  # the first bit is always there: a path leads here
-        self.asked = _asked(flow)
+        self.asked: frozenset[Asked] = frozenset(clause.asked for clause in _clauses(flow))
         self.limits = _limits(flow)
         self.takers = _takers(flow)
         for value, steps in self.takers.items():
@@ -128,33 +128,21 @@ class Layout:
                     yield kind, word, region
 
 
-def _asked(flow: Flow) -> frozenset[tuple[str, str]]:
-    """Give what some decision asks of: answers by step, values and findings by name."""
-    found: set[tuple[str, str]] = set()
+def _clauses(flow: Flow) -> Iterator[Clause]:
     for step in flow.steps.values():
         for case in step.cases if isinstance(step, DecideStep) else ():
-            for clause in case.when:
-                match clause:
-                    case AnswerIs(answer=name):
-                        found.add(("answer", name))
-                    case FoundIs(found=name):
-                        found.add(("found", name))
-                    case VerdictIs(verdict=name) | OutcomeIs(outcome=name) | Compare(value=name):
-                        found.add(("value", name))
-    return frozenset(found)
+            yield from case.when
 
 
 def _limits(flow: Flow) -> dict[str, tuple[Decimal, ...]]:
     """Give the numbers that decisions compare each value with, in order."""
     found: dict[str, set[Decimal]] = {}
-    for step in flow.steps.values():
-        for case in step.cases if isinstance(step, DecideStep) else ():
-            for clause in case.when:
-                if isinstance(clause, Compare):
-                    limits = (clause.at_least, clause.below)
-                    found.setdefault(clause.value, set()).update(
-                        limit for limit in limits if isinstance(limit, Decimal)
-                    )
+    for clause in _clauses(flow):
+        if isinstance(clause, Compare):
+            limits = (clause.at_least, clause.below)
+            found.setdefault(clause.value, set()).update(
+                limit for limit in limits if isinstance(limit, Decimal)
+            )
     return {value: tuple(sorted(limits)) for value, limits in found.items()}
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from assistant.flow.linked import Flow
-from assistant.flow.safety import State, reachable_states
+from assistant.flow.ways import State, Ways
 
 
 class Power(StrEnum):
@@ -42,7 +42,7 @@ _STATES = {"off": Power.OFF, "on": Power.ON}
 
 def power_marks(flow: Flow) -> Mapping[str, PowerMark]:
     """Give the state of power at every step of a flow."""
-    states = reachable_states(flow)
+    states = Ways(flow).reached
     return {name: mark_of(states.get(name, ())) for name in flow.steps}
 
 

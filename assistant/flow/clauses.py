@@ -1,8 +1,13 @@
 """What a decision may ask of what is known: answers, verdicts, outcomes, values, findings."""
 
+from typing import Literal, TypeAlias
+
 from pydantic import BaseModel, ConfigDict, Field
 
 from assistant.flow.judging import Operand
+
+Asked: TypeAlias = tuple[Literal["answer", "value", "found"], str]
+"""What a clause asks of: the answer to a step, a value or a finding, by its name."""
 
 
 class Record(BaseModel):
@@ -17,6 +22,11 @@ class AnswerIs(Record):
     answer: str
     is_: tuple[str, ...] = Field(alias="is")
 
+    @property
+    def asked(self) -> Asked:
+        """Give the step whose answer it asks of."""
+        return "answer", self.answer
+
 
 class VerdictIs(Record):
     """True when a value's verdict is one of these; `not_taken` when it was never taken."""
@@ -24,12 +34,22 @@ class VerdictIs(Record):
     verdict: str
     is_: tuple[str, ...] = Field(alias="is")
 
+    @property
+    def asked(self) -> Asked:
+        """Give the value that it asks of."""
+        return "value", self.verdict
+
 
 class OutcomeIs(Record):
     """True when a value's deciding outcome is one of these; `not_taken` when never taken."""
 
     outcome: str
     is_: tuple[str, ...] = Field(alias="is")
+
+    @property
+    def asked(self) -> Asked:
+        """Give the value that it asks of."""
+        return "value", self.outcome
 
 
 class Compare(Record):
@@ -39,11 +59,21 @@ class Compare(Record):
     at_least: Operand | None = None
     below: Operand | None = None
 
+    @property
+    def asked(self) -> Asked:
+        """Give the value that it compares."""
+        return "value", self.value
+
 
 class FoundIs(Record):
     """True when a finding was already made."""
 
     found: str
+
+    @property
+    def asked(self) -> Asked:
+        """Give the finding that it asks of."""
+        return "found", self.found
 
 
 Clause = AnswerIs | VerdictIs | OutcomeIs | Compare | FoundIs

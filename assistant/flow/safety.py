@@ -1,31 +1,15 @@
-"""Every path of a flow, followed over the small state that keeps hands safe, before it loads."""
+"""What a flow and its vocabulary may call proven, and steps reached without their proof."""
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import TypeAlias
+from collections.abc import Iterable, Iterator
 
-from assistant.flow.conditions import (
-    GOOD,
-    QUANTITY_NEEDS,
-    Conditions,
-    by_hand,
-    effects,
-    first_conditions,
-    needs_of,
-    proofs,
-    unmet,
-    with_set,
-)
-from assistant.flow.judging import CONTINUE
+from assistant.flow.conditions import QUANTITY_NEEDS
 from assistant.flow.linked import Flow, LinkedStep, Origin
 from assistant.flow.model import DoStep, MeasureStep, NumberStep, QuantityKind, SpokenStep
 from assistant.flow.plain import Where
 from assistant.flow.problems import Problem
 from assistant.flow.source import Source
 from assistant.flow.vocabulary import Vocabulary
-
-State: TypeAlias = tuple[tuple[str, str], ...]
-"""The value of each condition, by name, in order of the names."""
+from assistant.flow.ways import Ways
 
 _WORDS = "vocabulary"
 
@@ -64,9 +48,7 @@ def check_vocabulary(source: Source, vocabulary: Vocabulary) -> Iterator[Problem
             yield source.problem(("conditions", name), message, hint, _WORDS)
 
 
-def check_paths(
-    flow: Flow, unproven: Mapping[str, set[tuple[str, str]]] | None = None
-) -> list[Problem]:
+def check_paths(flow: Flow, ways: Ways | None = None) -> list[Problem]:
     """Follow every path and complain where a step can be reached without what it needs.
 
     A need that hands can make true again (`by: hand`) is asked for at run time, so only what must
@@ -74,12 +56,12 @@ def check_paths(
 
     Args:
         flow: the flow.
-        unproven: what `lacking_proofs` gives of it, where that is known by now.
+        ways: its ways, where they were followed by now.
     """
     problems = [
         problem for name, step in flow.steps.items() for problem in _check_proof(flow, name, step)
     ]
-    for name, lacking in sorted((lacking_proofs(flow) if unproven is None else unproven).items()):
+    for name, lacking in sorted((ways or Ways(flow)).unproven.items()):
         said = " and ".join(
             flow.vocabulary.conditions[one].values[value] for one, value in sorted(lacking)
         )
@@ -135,103 +117,3 @@ def _check_words(flow: Flow, name: str, said: Iterable[tuple[str, str]]) -> Iter
         if words[condition].by == "proof" and value != words[condition].first:
             message = f"An answer of '{name}' that is no reading calls it proven."
             yield _problem(flow.origins[name], message, "Leave it true by the reading alone.")
-
-
-def lacking_proofs(flow: Flow) -> dict[str, set[tuple[str, str]]]:
-    """Give the steps that some path reaches unproven, each with what it lacks there.
-
-    A path is followed to the first such step: what is behind it hangs on the same proof.
-    """
-    found: dict[str, set[tuple[str, str]]] = {}
-    seen: set[tuple[str, State]] = set()
-    ahead = [(flow.start, _first_state(flow))]
-    while ahead:
-        name, state = ahead.pop()
-        if name not in flow.steps or (name, state) in seen:
-            continue
-        seen.add((name, state))
-        lacking = _lacking(flow, flow.steps[name], state)
-        if lacking:
-            found.setdefault(name, set()).update(lacking)
-        else:
-            ahead.extend(_onward(flow, name, state))
-    return found
-
-
-def _lacking(flow: Flow, step: LinkedStep, state: State) -> set[tuple[str, str]]:
-    """Give the proofs that a step lacks, on arrival or once hands did what it asks for."""
-    lacking: set[tuple[str, str]] = set()
-    for conditions in (dict(state), _made_ready(flow, step, dict(state))):
-        lacking |= set(proofs(flow.vocabulary, unmet(step, conditions)).items())
-    return lacking
-
-
-def _made_ready(flow: Flow, step: LinkedStep, conditions: Conditions) -> dict[str, str]:
-    """Give the conditions once the technician was asked for what hands can make true."""
-    return with_set(flow.vocabulary, conditions, by_hand(flow.vocabulary, needs_of(step)))
-
-
-def _first_state(flow: Flow) -> State:
-    return tuple(sorted(first_conditions(flow.vocabulary).items()))
-
-
-def reachable_states(flow: Flow) -> dict[str, set[State]]:
-    """Give every set of conditions that each step can be reached with, over all paths."""
-    reached: dict[str, set[State]] = {}
-    ahead = [(flow.start, _first_state(flow))]
-    while ahead:
-        name, state = ahead.pop()
-        if name not in flow.steps or state in reached.setdefault(name, set()):
-            continue
-        reached[name].add(state)
-        ahead.extend(_onward(flow, name, state))
-    return {name: states for name, states in reached.items() if states}
-
-
-def _onward(flow: Flow, name: str, state: State) -> Iterator[tuple[str, State]]:
-    for leaving in leavings(flow, name, state):
-        yield leaving.target, leaving.after
-
-
-@dataclass(frozen=True, slots=True)
-class Leaving:
-    """One way a step can be left.
-
-    Args:
-        outcome: the outcome that leaves it.
-        target: where it leads.
-        here: the conditions once hands did what the step asks for, before it was answered.
-        left: what the step leaves true by this outcome.
-        after: the conditions behind it.
-        is_proven: of a number, whether rules judged it and each let it pass.
-    """
-
-    outcome: str
-    target: str
-    here: Conditions
-    left: Conditions
-    after: State
-    is_proven: bool
-
-
-def leavings(flow: Flow, name: str, state: State) -> Iterator[Leaving]:
-    """Give every way a step can be left that is reached with these conditions."""
-    step = flow.steps[name]
-    here = _made_ready(flow, step, dict(state))
-    for outcome, target in step.exits():
-        for is_proven in _ways_on(step, outcome):
-            left = effects(flow.vocabulary, step, outcome, is_proven=is_proven)
-            after = tuple(sorted(with_set(flow.vocabulary, here, left).items()))
-            yield Leaving(outcome, target, here, left, after, is_proven)
-
-
-def _ways_on(step: LinkedStep, outcome: str) -> tuple[bool, ...]:
-    """Give whether a step can be left proven, and unproven: a rule may only say `continue`."""
-    if not isinstance(step, NumberStep) or outcome != "next":
-        return (True,)
-    can_go_on = any(
-        rule.target(one) == CONTINUE and kind not in GOOD
-        for rule in step.judge
-        for one, kind in rule.outcomes.items()
-    )
-    return (True, False) if can_go_on and step.judge else (bool(step.judge),)
