@@ -260,14 +260,10 @@ class Desk:
             EarsError: when there is none, or it cannot be opened.
         """
         from assistant.ears.endpoint import Patience
-        from assistant.ears.microphone import MicrophoneEars
+        from assistant.ears.microphone import Manner, MicrophoneEars
 
-        return MicrophoneEars(
-            self.recogniser,
-            device=self.settings.microphone,
-            patience=Patience(before=self.settings.patience),
-            keep=self._keeper or keep_nothing,
-        )
+        manner = Manner(self.settings.microphone, Patience(before=self.settings.patience))
+        return MicrophoneEars(self.recogniser, manner, keep=self._keeper or keep_nothing)
 
     def _voice(self, *, is_aloud: bool) -> Voice:
         """Give the voice: lines always, speech where it is wanted and can be heard."""

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.devices import DeviceError
+from assistant.ears.capture import microphones
 from assistant.ears.makers import MAKERS, RecogniserOptions, best_name, make_recogniser
-from assistant.ears.microphone import microphone_names
 from assistant.ears.sound import EarsError
 
 AUTO = "auto"
@@ -54,8 +55,8 @@ def ears_facts(vosk_model: Path | None = None) -> EarsFacts:
 
 def _names() -> tuple[tuple[str, ...], str]:
     try:
-        return microphone_names(), ""
-    except EarsError as error:
+        return microphones().names, ""
+    except DeviceError as error:
         return (), str(error)
 
 

@@ -1,156 +1,57 @@
-"""Ears on a microphone, through miniaudio.
+"""Ears on a microphone: one answer at a time, whatever becomes of the device meanwhile.
 
-The gate is shut except while an answer is waited for: what the voice says is never heard as an
-answer. `listen` opens it, throws away what came in before and a short tail (the last of our own
-voice in the room), and shuts it again.
+A device that is lost ends no walk: half an answer is dropped, and listening begins again when the
+device is back. Where nothing but the microphone can answer, it is waited for a minute, and then the
+ears hang up: the session is kept and can be walked on.
 """
 
-import contextlib
-import queue
-from collections.abc import Generator, Iterator
-from typing import Any
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from time import monotonic, sleep
 
-import numpy as np
-
-from assistant.ears.detector import FRAME
+from assistant.ears.capture import open_capture
 from assistant.ears.endpoint import Patience
+from assistant.ears.gate import TAIL_SECONDS, Gate
 from assistant.ears.listening import Keep, Listener, keep_nothing
 from assistant.ears.recogniser import Recogniser
-from assistant.ears.sound import RATE, EarsError, Samples
+from assistant.ears.talk import TalkKey
+from assistant.ears.watched import Open, Tell, WatchedMicrophone
+from assistant.errors import RungsideError
 from assistant.spoken.meaning import Expectation
-from assistant.walk.ends import HungUp, Silence, Sound
+from assistant.walk.ends import Heard, HungUp, Silence, Sound
 
-_BLOCK_MILLISECONDS = 60
-_BLOCKS_IN_DEVICE = 6  # recognising holds up the thread that takes the sound for 0.1 s and more
-_BLOCKS_WAITING = int(30_000 / _BLOCK_MILLISECONDS)
-_TAIL = int(0.2 * RATE)
-_DEAD_AFTER = 3.0
-_NO_SYSTEM = "Null"
-_NOTHING: Samples = np.zeros(0, np.int16)
+_LOOK_SECONDS = 0.05
+ALONE_SECONDS = 60.0
+"""How long a lost microphone is waited for where nothing else can answer."""
+TYPE_INSTEAD = "Type the answers meanwhile."
+WAITING_FOR_IT = "The walk waits for it."
+_PUSHED = {"settled": 1.5, "open_ended": 2.0, "unfinished": 3.0}
+"""While a key is held, a pause ends nothing so soon: letting go does."""
 
 
-class Gate:
-    """Blocks of sound on their way from the device's thread to the ears.
+def tell_nobody(sentence: str) -> None:
+    """Keep it to oneself."""
+    del sentence
 
-    The queue is bounded: where nobody takes the blocks, the oldest are lost.
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a microphone is listened to.
+
+    Args:
+        device: part of its name; empty: the usual one.
+        patience: how long to wait for what.
+        talk: says whether sound counts; None: always.
+        tail: seconds of sound to drop behind our own voice.
+        is_alone: whether nothing but the microphone can answer.
     """
 
-    def __init__(self) -> None:
-        self._blocks: queue.Queue[Samples] = queue.Queue(_BLOCKS_WAITING)
-        self._is_open = False
-        self.is_broken_off = False
-
-    def receive(self) -> Generator[None, bytes, None]:
-        """Take blocks of bytes from the device, as a generator that is already running."""
-        receiver = self._receive()
-        next(receiver)
-        return receiver
-
-    def _receive(self) -> Generator[None, bytes, None]:
-        while True:
-            self.put(np.frombuffer((yield), dtype=np.int16))
-
-    def put(self, block: Samples) -> None:
-        """Take one block: dropped while the gate is shut."""
-        if not self._is_open:
-            return
-        if self._blocks.full():
-            with contextlib.suppress(queue.Empty):  # the ears may just have taken it
-                self._blocks.get_nowait()
-        self._blocks.put_nowait(block)
-
-    def resume(self) -> None:
-        """Open the gate; what came before is gone."""
-        self.pause()
-        self.is_broken_off = False
-        self._is_open = True
-
-    def pause(self) -> None:
-        """Shut the gate and empty it."""
-        self._is_open = False
-        with contextlib.suppress(queue.Empty):
-            while True:
-                self._blocks.get_nowait()
-
-    def break_off(self) -> None:
-        """Shut the gate and end the frames that are being taken; from any thread."""
-        self.is_broken_off = True
-        self.pause()
-        self._blocks.put_nowait(_NOTHING)
-
-    def frames(self) -> Iterator[Samples]:
-        """Give frames behind the tail as they come.
-
-        Ends where the device gives nothing more, and where it is broken off.
-        """
-        rest: Samples = np.zeros(0, np.int16)
-        to_drop = _TAIL
-        while True:
-            try:
-                block = self._blocks.get(timeout=_DEAD_AFTER)
-            except queue.Empty:
-                return
-            if self.is_broken_off:
-                return
-            rest = np.concatenate([rest, block[to_drop:]])
-            to_drop = max(0, to_drop - len(block))
-            whole = len(rest) - len(rest) % FRAME
-            yield from rest[:whole].reshape(-1, FRAME)
-            rest = rest[whole:]
-
-
-_SILENT_DEVICE = "Discard all samples"
-"""What ALSA calls the device that is not there: it gives silence for ever."""
-
-
-def microphone_names() -> tuple[str, ...]:
-    """Name the microphones of this machine; none where there is no sound system.
-
-    Raises:
-        EarsError: when the sound system answers with an error.
-    """
-    return tuple(device["name"] for device in _microphones())
-
-
-def _microphones() -> list[dict[str, Any]]:
-    import miniaudio
-
-    try:
-        devices = miniaudio.Devices()
-        found = [] if devices.backend == _NO_SYSTEM else devices.get_captures()
-    except miniaudio.MiniaudioError as error:
-        raise EarsError(
-            "The sound system of this machine gives no list of microphones.",
-            "Check the sound system, or walk by text.",
-        ) from error
-    return [device for device in found if not device["name"].startswith(_SILENT_DEVICE)]
-
-
-def _open(gate: Gate, name: str) -> Any:  # noqa: ANN401
-    """Open a microphone whose name holds `name`; the usual one where that is empty."""
-    import miniaudio
-
-    found = _microphones()
-    fitting = [device for device in found if name.lower() in device["name"].lower()]
-    if not fitting:
-        wanted = f"There is no microphone '{name}'" if name else "There is no microphone"
-        known = f"Choose one of: {', '.join(d['name'] for d in found)}." if found else ""
-        raise EarsError(f"{wanted} on this machine.", known or "Plug one in, or walk by text.")
-    try:
-        device = miniaudio.CaptureDevice(
-            nchannels=1,
-            sample_rate=RATE,
-            buffersize_msec=_BLOCK_MILLISECONDS,
-            callback_periods=_BLOCKS_IN_DEVICE,
-            device_id=fitting[0]["id"] if name else None,
-            app_name="rungside",
-        )
-        device.start(gate.receive())
-    except miniaudio.MiniaudioError as error:
-        raise EarsError(
-            "The microphone cannot be opened.", "Check that no other program holds it."
-        ) from error
-    return device
+    device: str = ""
+    patience: Patience | None = None
+    talk: TalkKey | None = None
+    tail: float = TAIL_SECONDS
+    is_alone: bool = False
 
 
 class MicrophoneEars:
@@ -158,48 +59,108 @@ class MicrophoneEars:
 
     Args:
         recogniser: who turns sound into words; closed with these ears.
-        device: part of the microphone's name; empty: the usual one.
-        patience: how long to wait for what.
+        manner: which microphone, and how it is listened to.
         keep: who keeps the sound of each answer.
+        tell: is told when the microphone is lost, back, or mute.
+        open_device: opens it.
 
     Raises:
-        EarsError: when there is no such microphone or it cannot be opened.
+        EarsError: when nothing else can answer and there is no such microphone, or it cannot be
+            opened; elsewhere that is told, and it is listened to as soon as it is there.
     """
 
     def __init__(
         self,
         recogniser: Recogniser,
-        device: str = "",
-        patience: Patience | None = None,
+        manner: Manner | None = None,
+        *,
         keep: Keep = keep_nothing,
+        tell: Tell = tell_nobody,
+        open_device: Open = open_capture,
     ) -> None:
-        self._recogniser = recogniser
+        manner = manner or Manner()
+        self._recogniser, self._is_alone = recogniser, manner.is_alone
+        self.talk = manner.talk or TalkKey()
+        patience = manner.patience or Patience()
+        if self.talk.is_push:
+            patience = replace(patience, **_PUSHED)
         self._listener = Listener(recogniser, patience, keep)
-        self._gate = Gate()
-        self._device: Any = _open(self._gate, device)
+        self._gate = Gate(self.talk, manner.tail)
+        meanwhile = WAITING_FOR_IT if manner.is_alone else TYPE_INSTEAD
+        self._watch = WatchedMicrophone(self._gate, manner.device, tell, meanwhile, open_device)
+        self._is_closed = self._is_broken_off = False
+        self._hushed = 0
+        self._lock = threading.Lock()
+        self._begin(tell)
+
+    def _begin(self, tell: Tell) -> None:
+        try:
+            self._watch.begin()
+        except RungsideError as error:
+            if self._is_alone:
+                raise
+            self._watch.begin_without()
+            tell(f"{error} {TYPE_INSTEAD}")
 
     def listen(self, expectation: Expectation) -> Sound:
         """Open the gate until one answer has ended, or none has begun in time."""
-        if self._device is None:
-            return HungUp("The microphone is closed.")
+        self._is_broken_off = False
+        began = monotonic()
+        while not self._is_closed:
+            sound = self._hear(expectation)
+            if self._is_broken_off:
+                return Silence("microphone")
+            if sound is not None:
+                return sound
+            if self._is_alone and self._is_dead and monotonic() - began > ALONE_SECONDS:
+                return HungUp(f"{self._watch.name} gives no sound any more.")
+            if self._watch.is_here and not self._watch.is_mute:
+                began = monotonic()
+        return HungUp("The microphone is closed.")
+
+    @property
+    def _can_hear(self) -> bool:
+        return self._watch.is_here and not self._hushed
+
+    @property
+    def _is_dead(self) -> bool:
+        """Whether it is gone, or has given nothing but silence all the time."""
+        return not self._watch.is_here or (self._watch.is_mute and not self._watch.has_sounded)
+
+    def _hear(self, expectation: Expectation) -> Heard | Silence | None:
+        """Hear once; None where nothing came of it that is anybody's answer."""
+        if not self._can_hear:
+            sleep(_LOOK_SECONDS)
+            return None
         self._gate.resume()
         try:
+            if self._is_broken_off or self._is_closed or not self._can_hear:
+                return None
             heard = self._listener.hear(self._gate.frames(), expectation)
         finally:
             self._gate.pause()
-        if heard is None and self._gate.is_broken_off:
-            return Silence("microphone")
-        if heard is None:
-            return HungUp("The microphone gives no sound any more.")
-        return heard
+        is_nobody = self.talk.is_push or self._watch.is_mute
+        return None if isinstance(heard, Silence) and is_nobody else heard
 
     def break_off(self) -> None:
         """End the listening of another thread as if nothing had been said: it was typed instead."""
-        self._gate.break_off()
+        self._is_broken_off = True
+        self._gate.end()
+
+    def aside(self, say: Callable[[], None]) -> None:
+        """Hear nothing while something is said; an answer that had begun is dropped."""
+        with self._lock:
+            self._hushed += 1
+        self._gate.end()
+        try:
+            say()
+        finally:
+            with self._lock:
+                self._hushed -= 1
 
     def close(self) -> None:
         """Let go of the microphone and the recogniser."""
-        if self._device is not None:
-            self._device.close()
-            self._device = None
+        self._is_closed = True
+        self._gate.end()
+        self._watch.close()
         self._recogniser.close()

@@ -6,6 +6,7 @@ Real capture runs on miniaudio's null backend, which gives silence at the pace o
 import itertools
 import threading
 import time
+from collections.abc import Callable
 from typing import Any
 
 import miniaudio
@@ -13,100 +14,183 @@ import numpy as np
 import pytest
 from ears_tools import ScriptedRecogniser, quiet, recorded, tone
 
-from assistant.ears import microphone
+from assistant.devices import Devices, Found
+from assistant.ears import capture, microphone
+from assistant.ears.capture import Take, open_capture
 from assistant.ears.detector import FRAME
 from assistant.ears.endpoint import Patience
-from assistant.ears.microphone import Gate, MicrophoneEars
+from assistant.ears.gate import BLOCKS_WAITING, TAIL_SECONDS, Gate
+from assistant.ears.microphone import Manner, MicrophoneEars
 from assistant.ears.sound import RATE, EarsError
 from assistant.spoken.expectations import expectation_for_unit
-from assistant.walk.ends import Heard, HungUp, Silence
+from assistant.walk.ends import Heard, HungUp, Silence, Sound
+from tests.tools.virtual_sound import until
 
 VOLTS = expectation_for_unit("volt")
 BLOCK = 960
+TAIL = int(TAIL_SECONDS * RATE)
 
 
 class FakeDevice:
     """A device that plays a sound into a gate, in blocks, some of it before the gate opens."""
 
-    def __init__(self, gate: Gate) -> None:
-        self.receiver = gate.receive()
+    name = "Headset"
+
+    def __init__(self, take: Take) -> None:
+        self._take = take
         self.is_closed = False
 
     def play(self, samples: np.ndarray) -> None:
         """Give all of a sound."""
         for at in range(0, len(samples), BLOCK):
-            self.receiver.send(samples[at : at + BLOCK].tobytes())
+            self._take(samples[at : at + BLOCK])
 
     def close(self) -> None:
         """Remember that it was closed."""
         self.is_closed = True
 
 
+class FakeDevices:
+    """Opens fake devices in place of real ones, and keeps those that were opened.
+
+    There is none where `is_plugged_in` is false.
+    """
+
+    def __init__(self) -> None:
+        self.opened: list[FakeDevice] = []
+        self.asked: list[str] = []
+        self.is_plugged_in = True
+
+    def open(self, name: str, take: Take) -> FakeDevice:
+        """Open one."""
+        self.asked.append(name)
+        if not self.is_plugged_in:
+            raise EarsError("There is no microphone on this machine.", "Plug one in.")
+        self.opened.append(FakeDevice(take))
+        return self.opened[-1]
+
+
 @pytest.fixture
-def devices(monkeypatch: pytest.MonkeyPatch) -> list[FakeDevice]:
-    """Put fake devices in place of real ones; give those that were opened."""
-    opened: list[FakeDevice] = []
-
-    def open_fake(gate: Gate, name: str) -> FakeDevice:
-        del name
-        opened.append(FakeDevice(gate))
-        return opened[-1]
-
-    monkeypatch.setattr(microphone, "_open", open_fake)
-    return opened
+def devices() -> FakeDevices:
+    """Give fake devices."""
+    return FakeDevices()
 
 
-def test_an_answer_is_heard(devices: list[FakeDevice]) -> None:
+def listen(ears: MicrophoneEars, speak: Callable[[], None]) -> Sound:
+    """Listen while something is said a moment later."""
+    speaker = threading.Timer(0.05, speak)
+    speaker.start()
+    heard = ears.listen(VOLTS)
+    speaker.join()
+    return heard
+
+
+def test_an_answer_is_heard(devices: FakeDevices) -> None:
     """Speech through the gate is recognised from before its first word to behind its last."""
     recogniser = ScriptedRecogniser("two thirty volts")
-    ears = MicrophoneEars(recogniser)
+    ears = MicrophoneEars(recogniser, open_device=devices.open)
     sound = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts"), quiet(2.0)])
-    speaker = threading.Timer(0.05, devices[0].play, [sound])
-    speaker.start()
-    assert Heard("two thirty volts", source="microphone") == ears.listen(VOLTS)
-    speaker.join()
+    heard = listen(ears, lambda: devices.opened[0].play(sound))
+    assert Heard("two thirty volts", source="microphone") == heard
     assert 1.4 < len(recogniser.heard[0]) / RATE < 2.8
     ears.close()
 
 
-def test_what_came_before_is_not_an_answer(devices: list[FakeDevice]) -> None:
+def test_what_came_before_is_not_an_answer(devices: FakeDevices) -> None:
     """Our own voice, said while the gate was shut, and its tail behind it, are not heard."""
     recogniser = ScriptedRecogniser("two thirty volts")
-    ears = MicrophoneEars(recogniser, patience=Patience(before=0.5))
-    devices[0].play(recorded("two_hundred_thirty_volts"))
+    manner = Manner(patience=Patience(before=0.5))
+    ears = MicrophoneEars(recogniser, manner, open_device=devices.open)
+    devices.opened[0].play(recorded("two_hundred_thirty_volts"))
     tail = np.concatenate([tone(0.19), quiet(1.0)])
-    speaker = threading.Timer(0.05, devices[0].play, [tail])
-    speaker.start()
-    assert Silence("microphone") == ears.listen(VOLTS)
-    speaker.join()
+    assert Silence("microphone") == listen(ears, lambda: devices.opened[0].play(tail))
     assert [] == recogniser.heard
     ears.close()
 
 
-def test_a_device_that_vanishes_hangs_up(
-    devices: list[FakeDevice], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """No block within the limit ends the ears; half an answer is not believed."""
-    monkeypatch.setattr(microphone, "_DEAD_AFTER", 0.2)
-    recogniser = ScriptedRecogniser("two hundred")
-    ears = MicrophoneEars(recogniser)
+def half_and_lost(devices: FakeDevices) -> Callable[[], None]:
+    """Give what says half an answer and then gives nothing more."""
     half = np.concatenate([quiet(0.3), recorded("two_hundred_thirty_volts")[:16000]])
-    speaker = threading.Timer(0.05, devices[0].play, [half])
-    speaker.start()
-    heard = ears.listen(VOLTS)
-    speaker.join()
-    assert isinstance(heard, HungUp)
+    return lambda: devices.opened[-1].play(half)
+
+
+def test_half_an_answer_is_not_believed(
+    devices: FakeDevices, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What had begun when the device was lost is dropped; alone, the ears hang up in the end."""
+    monkeypatch.setattr(microphone, "ALONE_SECONDS", 2)
+    recogniser, told = ScriptedRecogniser("two hundred"), list[str]()
+    manner = Manner(is_alone=True)
+    ears = MicrophoneEars(recogniser, manner, tell=told.append, open_device=devices.open)
+    devices.is_plugged_in = False
+    heard = listen(ears, half_and_lost(devices))
+    assert heard == HungUp("The microphone 'Headset' gives no sound any more.")
     assert [] == recogniser.heard
+    gone = "The microphone 'Headset' is gone. The walk waits for it. When it is back"
+    assert [gone] == [sentence[: len(gone)] for sentence in told]
     ears.close()
 
 
-def test_closing_twice_and_listening_behind_it(devices: list[FakeDevice]) -> None:
+def test_one_that_comes_back_answers_the_same_turn(devices: FakeDevices) -> None:
+    """The same device is asked for again by its name, and the whole answer is then heard."""
+    recogniser, told = ScriptedRecogniser("two thirty volts"), list[str]()
+    ears = MicrophoneEars(recogniser, tell=told.append, open_device=devices.open)
+    devices.is_plugged_in = False
+
+    def speak() -> None:
+        half_and_lost(devices)()
+        until(lambda: len(told) == 1, 10)
+        assert devices.opened[0].is_closed
+        devices.is_plugged_in = True
+        until(lambda: len(told) == 2, 10)
+        whole = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts"), quiet(2.0)])
+        devices.opened[1].play(whole)
+
+    assert Heard("two thirty volts", source="microphone") == listen(ears, speak)
+    assert "The microphone 'Headset' is back and listens." == told[1]
+    assert ["", "Headset"] == [devices.asked[0], devices.asked[-1]]
+    ears.close()
+
+
+def test_none_at_the_start_is_told_and_waited_for(devices: FakeDevices) -> None:
+    """Where the answers can be typed, a microphone that is plugged in later is taken."""
+    devices.is_plugged_in, told = False, list[str]()
+    ears = MicrophoneEars(ScriptedRecogniser(), tell=told.append, open_device=devices.open)
+    assert [
+        "There is no microphone on this machine. Plug one in. Type the answers meanwhile."
+    ] == told
+    devices.is_plugged_in = True
+    until(lambda: len(told) == 2, 10)
+    ears.close()
+    devices.is_plugged_in = False
+    with pytest.raises(EarsError, match="There is no microphone"):
+        MicrophoneEars(ScriptedRecogniser(), Manner(is_alone=True), open_device=devices.open)
+
+
+def test_what_is_said_aside_is_not_heard(devices: FakeDevices) -> None:
+    """While a notice is spoken nothing is heard, and an answer that had begun is dropped."""
+    recogniser = ScriptedRecogniser("two thirty volts")
+    ears = MicrophoneEars(recogniser, open_device=devices.open)
+    said = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts"), quiet(2.0)])
+
+    def speak() -> None:
+        devices.opened[0].play(said[:16000])
+        ears.aside(lambda: devices.opened[0].play(said))
+        time.sleep(0.2)
+        devices.opened[0].play(said)
+
+    assert isinstance(listen(ears, speak), Heard)
+    assert 1 == len(recogniser.heard)
+    ears.close()
+
+
+def test_closing_twice_and_listening_behind_it(devices: FakeDevices) -> None:
     """Closed ears hang up, and close once more without complaint."""
     recogniser = ScriptedRecogniser()
-    ears = MicrophoneEars(recogniser)
+    ears = MicrophoneEars(recogniser, open_device=devices.open)
     ears.close()
     ears.close()
-    assert devices[0].is_closed
+    assert devices.opened[0].is_closed
     assert recogniser.is_closed
     assert isinstance(ears.listen(VOLTS), HungUp)
 
@@ -115,10 +199,12 @@ def test_the_gate_is_bounded() -> None:
     """Where nobody takes the blocks the oldest are lost: 30 s are kept, no more."""
     gate = Gate()
     gate.resume()
-    for number in range(microphone._BLOCKS_WAITING + 5):
+    for number in range(BLOCKS_WAITING + 5):
         gate.put(np.full(BLOCK, number, np.int16))
-    assert gate._blocks.qsize() == microphone._BLOCKS_WAITING
-    assert gate._blocks.get()[0] == 5
+    assert gate._blocks.qsize() == BLOCKS_WAITING
+    first = gate._blocks.get()
+    assert isinstance(first, np.ndarray)
+    assert first[0] == 5
 
 
 def test_frames_are_whole_and_in_order() -> None:
@@ -130,26 +216,25 @@ def test_frames_are_whole_and_in_order() -> None:
     for start, end in itertools.pairwise(cuts):
         gate.put(sound[start:end])
     frames = gate.frames()
-    count = (RATE - microphone._TAIL) // FRAME
+    count = (RATE - TAIL) // FRAME
     together = np.concatenate([next(frames) for _ in range(count)])
-    assert np.array_equal(sound[microphone._TAIL : microphone._TAIL + len(together)], together)
+    assert np.array_equal(sound[TAIL : TAIL + len(together)], together)
 
 
-def found(*names: str) -> Any:  # noqa: ANN401 - a stand-in for a private function
-    """Give a list of devices as miniaudio would."""
-    return lambda: [{"name": name, "id": None} for name in names]
+def found(*names: str) -> Callable[[], Devices]:
+    """Give a list of devices as the system would."""
+    return lambda: Devices("ALSA", tuple(Found(name) for name in names))
 
 
 def test_no_microphone_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without any, and without the one named, one sentence; the known ones are the hint."""
-    monkeypatch.setattr(microphone, "_microphones", found())
+    monkeypatch.setattr(capture, "microphones", found())
     with pytest.raises(EarsError, match="There is no microphone on this machine"):
-        MicrophoneEars(ScriptedRecogniser())
-    monkeypatch.setattr(microphone, "_microphones", found("Built-in", "Headset"))
+        open_capture("", lambda _block: None)
+    monkeypatch.setattr(capture, "microphones", found("Built-in", "Headset"))
     with pytest.raises(EarsError, match="no microphone 'desk'") as caught:
-        MicrophoneEars(ScriptedRecogniser(), device="desk")
+        open_capture("desk", lambda _block: None)
     assert "Built-in, Headset" in caught.value.hint
-    assert ("Built-in", "Headset") == microphone.microphone_names()
 
 
 def test_a_device_that_does_not_open_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -158,43 +243,32 @@ def test_a_device_that_does_not_open_is_told(monkeypatch: pytest.MonkeyPatch) ->
     def refuse(**settings: object) -> None:
         raise miniaudio.MiniaudioError("failed to init device", settings)
 
-    monkeypatch.setattr(microphone, "_microphones", found("Headset"))
+    monkeypatch.setattr(capture, "microphones", found("Headset"))
     monkeypatch.setattr(miniaudio, "CaptureDevice", refuse)
-    with pytest.raises(EarsError, match="The microphone cannot be opened"):
-        MicrophoneEars(ScriptedRecogniser(), device="head")
+    with pytest.raises(EarsError, match="The microphone 'Headset' cannot be opened"):
+        open_capture("head", lambda _block: None)
 
 
 def test_the_null_backend_is_no_microphone(monkeypatch: pytest.MonkeyPatch) -> None:
     """A machine without a sound system has no microphone, though miniaudio offers one."""
     real = miniaudio.Devices
     monkeypatch.setattr(miniaudio, "Devices", lambda: real([miniaudio.Backend.NULL]))
-    assert () == microphone.microphone_names()
+    assert () == capture.microphones().names
     with pytest.raises(EarsError, match="There is no microphone"):
-        MicrophoneEars(ScriptedRecogniser())
-
-
-def test_a_broken_sound_system_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    """An error from the list of devices is a sentence."""
-
-    def refuse() -> None:
-        raise miniaudio.MiniaudioError("cannot init context", -1)
-
-    monkeypatch.setattr(miniaudio, "Devices", refuse)
-    with pytest.raises(EarsError, match="gives no list of microphones"):
-        microphone.microphone_names()
+        open_capture("", lambda _block: None)
 
 
 def test_real_capture_at_the_pace_of_real_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Real capture on the null backend: half a second of patience takes half a second."""
+    """Real capture on the null backend gives the blocks of a second in about a second."""
     real = miniaudio.CaptureDevice
 
-    def capture(**settings: Any) -> miniaudio.CaptureDevice:  # noqa: ANN401
+    def open_null(**settings: Any) -> miniaudio.CaptureDevice:  # noqa: ANN401
         return real(**settings, backends=[miniaudio.Backend.NULL])
 
-    monkeypatch.setattr(microphone, "_microphones", found("Null"))
-    monkeypatch.setattr(miniaudio, "CaptureDevice", capture)
-    ears = MicrophoneEars(ScriptedRecogniser("one"), patience=Patience(before=0.5))
-    start = time.monotonic()
-    assert Silence("microphone") == ears.listen(VOLTS)
-    assert 0.4 < time.monotonic() - start < 3.0
-    ears.close()
+    monkeypatch.setattr(capture, "microphones", found("Null"))
+    monkeypatch.setattr(miniaudio, "CaptureDevice", open_null)
+    gate = Gate()
+    device = open_capture("", gate.put)
+    until(lambda: gate.arrived * BLOCK >= RATE, 10)
+    device.close()
+    assert gate.sounded == 0

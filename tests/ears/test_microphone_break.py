@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from ears_tools import ScriptedRecogniser
 
-from assistant.ears import microphone
-from assistant.ears.microphone import Gate, MicrophoneEars
+from assistant.ears.gate import Gate
+from assistant.ears.microphone import MicrophoneEars
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.walk.ends import Silence
 
@@ -18,15 +18,16 @@ VOLTS = expectation_for_unit("volt")
 class QuietDevice:
     """A device that is open and gives nothing."""
 
+    name = "Headset"
+
     def close(self) -> None:
         """Do nothing."""
 
 
 @pytest.fixture
-def ears(monkeypatch: pytest.MonkeyPatch) -> MicrophoneEars:
+def ears() -> MicrophoneEars:
     """Give ears on a device that gives nothing."""
-    monkeypatch.setattr(microphone, "_open", lambda _gate, _name: QuietDevice())
-    return MicrophoneEars(ScriptedRecogniser())
+    return MicrophoneEars(ScriptedRecogniser(), open_device=lambda _name, _take: QuietDevice())
 
 
 def test_a_listening_is_ended_as_if_nothing_had_been_said(ears: MicrophoneEars) -> None:
@@ -43,8 +44,9 @@ def test_the_gate_is_shut_at_once() -> None:
     gate = Gate()
     gate.resume()
     gate.put(np.ones(960, np.int16))
-    gate.break_off()
+    gate.end()
     gate.put(np.ones(960, np.int16))
     assert list(gate.frames()) == []
     gate.resume()
-    assert not gate.is_broken_off
+    gate.put(np.ones(9600, np.int16))
+    assert next(gate.frames()).any()
