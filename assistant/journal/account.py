@@ -29,6 +29,7 @@ __all__ = [
     "NamedAnswer",
     "TakenValue",
     "give_account",
+    "sound_lines",
 ]
 
 
@@ -89,13 +90,15 @@ class Account:
     earlier: tuple[TakenValue, ...] = ()
 
 
-def give_account(record: Record) -> Account:
+def give_account(record: Record, *, is_whole: bool = False) -> Account:
     """Fold a record into what it came to.
 
     Args:
         record: a journal as read; it may be cut or damaged, what is whole counts.
+        is_whole: its chain is known to hold, so its events are as they were written and are not
+            looked at key by key; then an event of another edition is a KeyError.
     """
-    lines, misshapen = _sound_lines(record.lines)
+    lines, misshapen = (record.lines, []) if is_whole else sound_lines(record.lines)
     ledger = fold(lines, REDUCERS, Ledger())
     seconds = (lines[-1].moment - lines[0].moment).total_seconds() if lines else 0.0
     return Account(
@@ -126,7 +129,7 @@ def give_account(record: Record) -> Account:
     )
 
 
-def _sound_lines(lines: Sequence[Line]) -> tuple[list[Line], list[str]]:
+def sound_lines(lines: Sequence[Line]) -> tuple[list[Line], list[str]]:
     """Give the lines whose events say all that their kind must, and a sentence for each other.
 
     A line can be whole as JSON and still have lost a key; what it says is then not believed.

@@ -140,7 +140,7 @@ def _judge(
 ) -> tuple[tuple[str, bool], ...]:
     return (
         ("seq", type(seq) is int and seq > 0),
-        ("time", isinstance(time, str) and _is_time(time)),
+        ("time", isinstance(time, str) and has_line_time(time)),
         ("schema", type(schema) is int and schema >= 0),
         ("prev", isinstance(prev, str) and _HASH.fullmatch(prev) is not None),
         ("kind", isinstance(kind, str) and kind != ""),
@@ -148,7 +148,8 @@ def _judge(
     )
 
 
-def _is_time(text: str) -> bool:
+def has_line_time(text: str) -> bool:
+    """Say whether a text is a time as a line gives it."""
     if _TIME.fullmatch(text) is None:
         return False
     try:
