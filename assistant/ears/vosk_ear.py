@@ -6,112 +6,22 @@ it calls unknown is no answer, and its words are only ever one opinion.
 """
 
 import contextlib
-import json
-import queue
-import subprocess
-import sys
-import threading
 from collections.abc import Iterable
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
 from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sound import EarsError, Samples
 from assistant.ears.vosk_model import find_model
+from assistant.ears.worker_process import WorkerGoneError, WorkerProcess
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.meaning import Expectation
 
 UNKNOWN = "[unk]"
 
-_LOADING_SECONDS = 60.0
-_ANSWER_SECONDS = 15.0
-_ENDING_SECONDS = 2.0
+_WORKER = "assistant.ears.vosk_worker"
 _OUTSIDE = "This was no answer that the step takes."
 _DIED = "The recogniser stopped working and was started again."
-
-
-class WorkerGoneError(Exception):
-    """The process ended, or gave no answer in time."""
-
-
-class VoskProcess:
-    """One worker process and the talk with it.
-
-    Args:
-        folder: folder of a model that was found good.
-
-    Raises:
-        WorkerGoneError: when it does not come up.
-    """
-
-    def __init__(self, folder: Path) -> None:
-        self._process = subprocess.Popen(  # noqa: S603 - our own module, no shell
-            [sys.executable, "-m", "assistant.ears.vosk_worker", str(folder)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
-        self._answers: queue.Queue[bytes] = queue.Queue()
-        self._reader = threading.Thread(target=self._read, daemon=True)
-        self._reader.start()
-        try:
-            self._answer(_LOADING_SECONDS)
-        except WorkerGoneError:
-            self.end()
-            raise
-
-    @property
-    def _input(self) -> IO[bytes]:
-        assert self._process.stdin is not None  # noqa: S101 - it was asked for
-        return self._process.stdin
-
-    def _read(self) -> None:
-        assert self._process.stdout is not None  # noqa: S101 - it was asked for
-        for line in self._process.stdout:
-            self._answers.put(line)
-        self._answers.put(b"")
-
-    def _answer(self, seconds: float) -> dict[str, Any]:
-        try:
-            line = self._answers.get(timeout=seconds)
-            answer: dict[str, Any] = json.loads(line)
-        except (queue.Empty, ValueError) as error:
-            raise WorkerGoneError from error
-        return answer
-
-    def send(self, request: dict[str, object], sound: bytes = b"") -> None:
-        """Send a request that has no answer.
-
-        Raises:
-            WorkerGoneError: when the process has ended.
-        """
-        try:
-            self._input.write(json.dumps({**request, "bytes": len(sound)}).encode() + b"\n" + sound)
-            self._input.flush()
-        except (OSError, ValueError) as error:
-            raise WorkerGoneError from error
-
-    def ask(self, request: dict[str, object]) -> dict[str, Any]:
-        """Send a request and wait for its answer.
-
-        Raises:
-            WorkerGoneError: when the process has ended or does not answer in time.
-        """
-        self.send(request)
-        return self._answer(_ANSWER_SECONDS)
-
-    def end(self) -> None:
-        """End the process, by force if need be; may be called twice."""
-        with contextlib.suppress(OSError):
-            self._input.close()
-        try:
-            self._process.wait(_ENDING_SECONDS)
-        except subprocess.TimeoutExpired:
-            self._process.kill()
-            self._process.wait()
-        self._reader.join(_ENDING_SECONDS)
-        if self._process.stdout is not None:
-            self._process.stdout.close()
 
 
 class VoskRecogniser:
@@ -128,20 +38,22 @@ class VoskRecogniser:
 
     def __init__(self, model: Path | None = None) -> None:
         self._folder = find_model(model)
-        self._process: VoskProcess | None = None
+        self._process: WorkerProcess | None = None
         self._words: list[str] = []
         self._sound: list[bytes] = []
         self._running()
 
-    def _running(self) -> VoskProcess:
+    def _running(self) -> WorkerProcess:
         if self._process is None:
             try:
-                self._process = VoskProcess(self._folder)
+                process = WorkerProcess(_WORKER, [str(self._folder)])
+                process.wait_until_up()
             except WorkerGoneError as error:
                 raise EarsError(
                     f"vosk could not load the model in {self._folder}.",
                     "Fetch it again, or go on with pocketsphinx.",
                 ) from error
+            self._process = process
         return self._process
 
     def _drop(self) -> None:

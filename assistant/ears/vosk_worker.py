@@ -1,19 +1,9 @@
-"""The process in which vosk runs: it reads requests on its input and answers on its output.
-
-A request is one line of JSON, followed by as many bytes of sound as its `bytes` says. Each but
-`feed` is answered with one line of JSON. The library writes where it likes, so its own output is
-turned to the error stream first.
-"""
+"""The process in which vosk runs: it finds words, begins, takes sound and says what it heard."""
 
 import json
-import os
-import sys
-from typing import TYPE_CHECKING, Any, BinaryIO, TypeAlias
+from typing import Any
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-Answer: TypeAlias = dict[str, object] | None
+from assistant.ears.worker_loop import Answer, Doing, run
 
 _RATE = 16_000
 _ALTERNATIVES = 3
@@ -62,32 +52,16 @@ class Worker:
         return {"words": [text.strip() for text in texts]}
 
 
-def serve(worker: Worker, requests: BinaryIO, answers: BinaryIO) -> None:
-    """Answer requests until there are no more."""
-    todo: dict[str, Callable[[dict[str, Any], bytes], Answer]] = {
+def todo_with(folder: str) -> dict[str, Doing]:
+    """Load the model and give what can be asked of it."""
+    worker = Worker(folder)
+    return {
         "find": worker.find,
         "begin": worker.begin,
         "feed": worker.feed,
         "finish": worker.finish,
     }
-    for line in requests:
-        request = json.loads(line)
-        sound = requests.read(request.get("bytes", 0))
-        answer = todo[request["do"]](request, sound)
-        if answer is not None:
-            answers.write(json.dumps(answer).encode() + b"\n")
-            answers.flush()
-
-
-def main() -> None:
-    """Run the worker on the model folder that the command line names."""
-    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
-    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
-    worker = Worker(sys.argv[1])
-    answers.write(b"{}\n")
-    answers.flush()
-    serve(worker, sys.stdin.buffer, answers)
 
 
 if __name__ == "__main__":
-    main()
+    run(todo_with)

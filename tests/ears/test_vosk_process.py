@@ -8,9 +8,10 @@ import pytest
 from ears_tools import quiet, recorded
 from test_recogniser_contract import KOREAN_DIGITS, korean_model
 
-from assistant.ears import vosk_ear
+from assistant.ears import vosk_ear, worker_process
 from assistant.ears.sound import EarsError
-from assistant.ears.vosk_ear import UNKNOWN, VoskRecogniser, WorkerGoneError
+from assistant.ears.vosk_ear import UNKNOWN, VoskRecogniser
+from assistant.ears.worker_process import WorkerGoneError
 from assistant.spoken.expectations import expectation_for_unit
 
 
@@ -25,7 +26,7 @@ def vosk() -> Iterator[VoskRecogniser]:
 def process_id(recogniser: VoskRecogniser) -> int:
     """Give the worker's process."""
     assert recogniser._process is not None
-    return recogniser._process._process.pid
+    return recogniser._process.number
 
 
 def test_a_death_costs_one_answer(vosk: VoskRecogniser) -> None:
@@ -54,8 +55,8 @@ def test_a_death_between_answers_is_not_noticed(vosk: VoskRecogniser) -> None:
 def test_a_hung_process_is_given_up(vosk: VoskRecogniser, monkeypatch: pytest.MonkeyPatch) -> None:
     """One that does not answer in time is ended like a dead one."""
     vosk.listen_for(KOREAN_DIGITS)
-    monkeypatch.setattr(vosk_ear, "_ANSWER_SECONDS", 0.2)
-    monkeypatch.setattr(vosk_ear, "_ENDING_SECONDS", 0.2)
+    monkeypatch.setattr(worker_process, "ANSWER_SECONDS", 0.2)
+    monkeypatch.setattr(worker_process, "_ENDING_SECONDS", 0.2)
     hung = process_id(vosk)
     os.kill(hung, signal.SIGSTOP)
     assert vosk.finish().words == ""
@@ -103,9 +104,9 @@ def test_the_worker_ends_with_its_input(vosk: VoskRecogniser) -> None:
 def test_a_process_that_cannot_start_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the process never comes up the message names the model."""
 
-    def fail(folder: object) -> None:
-        raise WorkerGoneError(folder)
+    def fail(*given: object) -> None:
+        raise WorkerGoneError(given)
 
-    monkeypatch.setattr(vosk_ear, "VoskProcess", fail)
+    monkeypatch.setattr(vosk_ear, "WorkerProcess", fail)
     with pytest.raises(EarsError, match="vosk could not load the model in"):
         VoskRecogniser(korean_model())
