@@ -8,7 +8,7 @@ from typing import NoReturn
 
 from cyclopts import CycloptsError
 
-from assistant.commands import flows, hearing, keeping, records, walking
+from assistant.commands import flows, hearing, keeping, records, shop, walking
 from assistant.commands.app import UsageError, app, complain
 from assistant.errors import RungsideError
 from assistant.voice.spelling import SPELLED
@@ -62,4 +62,4 @@ def _leave_pipe() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-__all__ = ["flows", "hearing", "keeping", "main", "records", "run", "walking"]
+__all__ = ["flows", "hearing", "keeping", "main", "records", "run", "shop", "walking"]

@@ -46,12 +46,12 @@ class Index:
         self.engine = engine
 
     @classmethod
-    def open(cls, address: str = "", *, is_new: bool = False) -> Self:
+    def open(cls, address: str = "", *, is_any: bool = False) -> Self:
         """Open an index, made where there is none.
 
         Args:
             address: a database's URL, or a path to a file; the user's own where empty.
-            is_new: take away what is there, whatever its edition.
+            is_any: whatever edition made it; such a one is only good to be made anew.
 
         Raises:
             ShopError: when it cannot be opened, or was made by another edition of Rungside.
@@ -60,7 +60,9 @@ class Index:
         index = cls(_engine(url))
         try:
             with _told(url):
-                index._prepare(is_new=is_new)
+                _make_tables(index)
+                if not is_any:
+                    index.check_edition()
         except BaseException:
             index.close()
             raise
@@ -110,19 +112,39 @@ class Index:
             with writer.begin():
                 yield writer
 
-    def _prepare(self, *, is_new: bool) -> None:
-        if is_new:
-            with self.writing() as connection:
-                METADATA.drop_all(connection)
-        _make_tables(self)
-        with self.reading() as connection:
-            of_edition = select(FACTS.c.value).where(FACTS.c.name == _EDITION_FACT)
-            edition = connection.execute(of_edition).scalar()
+    @property
+    def is_of_this_edition(self) -> bool:
+        """Whether this edition of Rungside made it."""
+        return self._edition() == EDITION
+
+    def check_edition(self) -> None:
+        """Refuse an index of another edition.
+
+        Raises:
+            ShopError: when it is one.
+        """
+        edition = self._edition()
         if edition != EDITION:
             raise ShopError(
                 f"The index was made by another edition of Rungside ({edition}, here {EDITION}).",
                 "Make it anew with `rungside shop rebuild`.",
             )
+
+    def make_anew(self) -> None:
+        """Take away all that is in it.
+
+        Raises:
+            ShopError: when the database fails.
+        """
+        with _told(self.engine.url):
+            with self.writing() as connection:
+                METADATA.drop_all(connection)
+            _make_tables(self)
+
+    def _edition(self) -> str:
+        of_edition = select(FACTS.c.value).where(FACTS.c.name == _EDITION_FACT)
+        with self.reading() as connection:
+            return str(connection.scalar(of_edition))
 
 
 def _make_tables(index: Index) -> None:

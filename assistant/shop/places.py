@@ -22,6 +22,16 @@ def session_folders(root: Path) -> Iterator[str]:
     Raises:
         ShopError: when the folder named is not there or cannot be read.
     """
+    look_at(root)
+    yield from _under(os.fspath(root), DEEPEST)
+
+
+def look_at(root: Path) -> None:
+    """Look whether a folder that was named is there.
+
+    Raises:
+        ShopError: when it is not there or cannot be read.
+    """
     try:
         os.scandir(root).close()
     except OSError as error:
@@ -29,7 +39,6 @@ def session_folders(root: Path) -> Iterator[str]:
             f"The folder {root} cannot be read: {error.strerror}.",
             "Name a folder that holds sessions.",
         ) from error
-    yield from _under(os.fspath(root), DEEPEST)
 
 
 def _under(folder: str, depth: int) -> Iterator[str]:
