@@ -40,6 +40,8 @@ class Settings(BaseSettings):
         patience: seconds of silence before a turn is asked again.
         theme: how the screens look: `night`, `day`, `night-safe` or `day-safe`.
         animation: whether anything on a screen may move by itself.
+        shop_index: the shop's index: a database's URL or a file; the user's own where not set.
+        shop_leads: initials of the shop's leads, parted by commas.
     """
 
     model_config = SettingsConfigDict(env_prefix="RUNGSIDE_", extra="ignore")
@@ -55,6 +57,8 @@ class Settings(BaseSettings):
     patience: float = Field(default=12.0, gt=0)
     theme: Literal["night", "day", "night-safe", "day-safe"] = "night"
     animation: bool = True
+    shop_index: str = ""
+    shop_leads: str = ""
 
     @classmethod
     def settings_customise_sources(
