@@ -1,5 +1,7 @@
 """Settings: options over environment (`RUNGSIDE_…`) over a TOML file in the config folder."""
 
+import os
+import tempfile
 import tomllib
 from pathlib import Path
 from typing import Any, Literal
@@ -34,6 +36,12 @@ class Settings(BaseSettings):
         recogniser: `auto`, or one of the recognisers by name.
         vosk_model: the folder of an English vosk model.
         microphone: part of the name of the microphone to use.
+        speaker: part of the name of the loudspeaker to use.
+        talk: `open`: what the microphone hears counts; `push`: only while the talk key says so.
+        talk_key: the key, button or foot switch for it, by name: `space`, `enter`, `f12`, ...
+        tail: seconds of sound that are not heard behind our own voice; more for an echoing room
+            or a headset that is slow.
+        barge_in: whether "stop" and "hold on" are heard while Rungside speaks.
         voice_rate: words a minute.
         voice_volume: 0 to 1.
         voice_name: the synthesiser's voice.
@@ -51,6 +59,11 @@ class Settings(BaseSettings):
     recogniser: str = "auto"
     vosk_model: Path | None = None
     microphone: str = ""
+    speaker: str = ""
+    talk: Literal["open", "push"] = "open"
+    talk_key: str = "space"
+    tail: float = Field(default=0.2, ge=0, le=2)
+    barge_in: bool = False
     voice_rate: int = Field(default=165, ge=80, le=400)
     voice_volume: float = Field(default=1.0, ge=0, le=1)
     voice_name: str = ""
@@ -75,6 +88,51 @@ class Settings(BaseSettings):
         return init_settings, env_settings, file
 
 
+def remember(**values: str | float | bool) -> Path:
+    """Write values into the user's settings file; whatever else stands there stays as it is.
+
+    Returns:
+        The file.
+
+    Raises:
+        SettingsError: when the file is not TOML, or cannot be written; it is then as it was.
+    """
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    file = settings_file()
+    try:
+        text = file.read_text(encoding="utf-8") if file.exists() else ""
+        document = tomlkit.parse(text)
+        document.update(values)
+        _replace(file, tomlkit.dumps(document))
+    except (TOMLKitError, UnicodeDecodeError) as error:
+        raise _not_toml(file, error) from error
+    except OSError as error:
+        raise SettingsError(f"{file} cannot be written: {error.strerror}.") from error
+    return file
+
+
+def _replace(file: Path, text: str) -> None:
+    """Put a text in a file's place, whole or not at all; a link stays a link."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    real = file.resolve()
+    handle, name = tempfile.mkstemp(prefix=real.name, dir=real.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as out:
+            out.write(text)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(name).replace(real)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def _not_toml(file: Path, error: Exception) -> SettingsError:
+    return SettingsError(f"{file} is not TOML: {error}.", "Mend the line, or move the file away.")
+
+
 def read_settings(**options: Any) -> Settings:  # noqa: ANN401 - options of several types
     """Read the settings, options first.
 
@@ -96,8 +154,6 @@ def read_settings(**options: Any) -> Settings:  # noqa: ANN401 - options of seve
             f"Look at the option, at RUNGSIDE_{name.upper()} and in {file}.",
         ) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise SettingsError(
-            f"{file} is not TOML: {error}.", "Mend the line, or move the file away."
-        ) from error
+        raise _not_toml(file, error) from error
     except OSError as error:
         raise SettingsError(f"{file} cannot be read: {error.strerror}.") from error

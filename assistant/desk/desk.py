@@ -6,14 +6,16 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Protocol, Self
 
 from assistant import __version__
 from assistant.desk.console import Console, typed_lines
 from assistant.desk.errors import DeskError
 from assistant.desk.opening import load_safe_flow
 from assistant.desk.output import show, tell_end
+from assistant.desk.plain import PlainEnds
 from assistant.desk.resuming import take_up
+from assistant.desk.sound_ends import SoundEnds
 from assistant.desk.sounds import SoundKeeper
 from assistant.ears.facts import AUTO, ears_facts
 from assistant.ears.files import FileEars
@@ -28,7 +30,7 @@ from assistant.journal.reading import read_journal
 from assistant.journal.session import Session, Watcher, conduct
 from assistant.journal.sessions import default_sessions_folder, make_session_id
 from assistant.settings import Settings, read_settings, settings_file
-from assistant.voice.written import BothVoices, PrintedVoice
+from assistant.voice.written import PrintedVoice
 from assistant.walk.ends import Ears, Heard, Voice
 from assistant.walk.events import AnyEvent
 from assistant.walk.hearing import Bench, weigh_heard
@@ -36,12 +38,18 @@ from assistant.walk.walk import Walk
 
 if TYPE_CHECKING:
     from assistant.ears.microphone import MicrophoneEars
-    from assistant.voice.aloud import SpokenVoice
 
 
 def now() -> datetime:
     """Give the time, which the rooms below are handed."""
     return datetime.now(UTC)
+
+
+class Closable(Protocol):
+    """Something that holds a device, a process or the terminal."""
+
+    def close(self) -> None:
+        """Let go; may be called twice."""
 
 
 class Desk:
@@ -55,7 +63,7 @@ class Desk:
     def __init__(self, settings: Settings, *, is_mute: bool) -> None:
         self.settings, self.is_mute = settings, is_mute
         self._recogniser: Recogniser | None = None
-        self._ends: list[Ears | Voice] = []
+        self._ends: list[Closable] = []
         self._keeper: SoundKeeper | None = None
 
     @classmethod
@@ -82,7 +90,7 @@ class Desk:
         trace: TracebackType | None,
     ) -> None:
         """Let go of devices and processes."""
-        for end in self._ends:
+        for end in reversed(self._ends):
             end.close()
         if self._recogniser is not None:
             self._recogniser.close()
@@ -139,9 +147,12 @@ class Desk:
         is_voice: bool,
     ) -> int:
         """Open the ends, and only then the session, so that what fails leaves none behind."""
-        ears, is_aloud = self._ears(listen, answers, is_voice=is_voice)
-        voice = self._voice(is_aloud=is_aloud)
-        return self._walk_to_end(begin(), ears, voice, Console(voice).watch)
+        ends = PlainEnds(self.settings)
+        self._ends.append(ends)
+        ears, is_aloud = self._ears(ends, listen, answers, is_voice=is_voice)
+        self._ends.append(ears)
+        voice = ends.speak(is_aloud=is_aloud)
+        return self._walk_to_end(begin(), ears, voice, ends.watch)
 
     def practise(
         self, flow: str, files: Sequence[Path], *, seed: int, fault: str | None, is_auto: bool
@@ -209,7 +220,7 @@ class Desk:
         A walk that is sent on to another flow goes on there, as a session of its own, unless it
         is not to be followed: a unit on the bench is there for one flow.
         """
-        self._ends += [ears, voice]
+        self._ends += [voice, ears]
         account = self._conduct(session, ears, voice, watch)
         while is_followed and (following := self.follow(session, account)) is not None:
             session = following
@@ -234,66 +245,26 @@ class Desk:
         return give_account(read_journal(folder))
 
     def _ears(
-        self, listen: Sequence[Path] | None, answers: Path | None, *, is_voice: bool
+        self,
+        ends: PlainEnds,
+        listen: Sequence[Path] | None,
+        answers: Path | None,
+        *,
+        is_voice: bool,
     ) -> tuple[Ears, bool]:
         """Give the ears that the options ask for, and whether to speak aloud."""
+        keep = self._keeper or keep_nothing
         if listen is not None:
-            return FileEars(listen, self.recogniser, self._keeper or keep_nothing), not self.is_mute
+            return FileEars(listen, self.recogniser, keep), not self.is_mute
         if answers is not None:
             return LineEars(read_lines(answers), source=answers.name), False
         if is_voice:
-            return self._microphone()
+            return ends.listen(self.recogniser, keep), not self.is_mute
         return LineEars(typed_lines(), source="typed"), False
 
-    def _microphone(self) -> tuple[Ears, bool]:
-        try:
-            ears = self.open_microphone()
-        except RungsideError as error:
-            print(f"rungside: {error} Type the answers instead.", file=sys.stderr)
-            return LineEars(typed_lines(), source="typed"), not self.is_mute
-        return ears, not self.is_mute
-
-    def open_microphone(self) -> "MicrophoneEars":
-        """Open the microphone that the settings name.
-
-        Raises:
-            EarsError: when there is none, or it cannot be opened.
-        """
-        from assistant.ears.endpoint import Patience
-        from assistant.ears.microphone import Manner, MicrophoneEars
-
-        manner = Manner(self.settings.microphone, Patience(before=self.settings.patience))
-        return MicrophoneEars(self.recogniser, manner, keep=self._keeper or keep_nothing)
-
-    def _voice(self, *, is_aloud: bool) -> Voice:
-        """Give the voice: lines always, speech where it is wanted and can be heard."""
-        printed = PrintedVoice(sys.stdout)
-        if not is_aloud:
-            return printed
-
-        def complain(sentence: str) -> None:
-            print(f"rungside: {sentence}", file=sys.stderr)
-
-        spoken = self.open_voice(complain)
-        return printed if spoken is None else BothVoices([printed, spoken])
-
-    def open_voice(self, complain: Callable[[str], None]) -> "SpokenVoice | None":
-        """Open the loudspeaker's voice; None, with a complaint, where nothing can be heard."""
-        from assistant.voice.aloud import SpokenVoice
-        from assistant.voice.player import Player, list_outputs
-        from assistant.voice.synthesis import Synthesiser
-
-        if list_outputs().is_null:
-            complain("No loudspeaker was found, so it is only shown.")
-            return None
-        return SpokenVoice(
-            Synthesiser(),
-            Player(),
-            complain,
-            voice=self.settings.voice_name,
-            rate=self.settings.voice_rate,
-            volume=self.settings.voice_volume,
-        )
+    def open_microphone(self, sounds: SoundEnds) -> "MicrophoneEars":
+        """Open the microphone that the settings name, beside something else that answers."""
+        return sounds.open_microphone(self.recogniser, self._keeper or keep_nothing)
 
     def hear(
         self,

@@ -8,10 +8,11 @@ from assistant.bench.practice import Coach, ShownEars, hide_fault
 from assistant.bench.walking import make_technician
 from assistant.desk.desk import Desk
 from assistant.desk.opening import load_safe_flow
+from assistant.desk.sound_ends import SoundEnds
+from assistant.ears.beside import Breakable
 from assistant.journal.account import Account
 from assistant.journal.session import Session
-from assistant.screens.walking.ears import Breakable
-from assistant.screens.walking.voice import Hushable
+from assistant.voice.hushing import Hushable
 from assistant.walk.ends import Ears
 from assistant.walk.events import AnyEvent
 
@@ -31,6 +32,7 @@ class WalkErrand:
     def __init__(self, desk: Desk, flow: str, unit: str = "", *, is_voice: bool = False) -> None:
         self._desk, self._flow, self._unit, self._is_voice = desk, flow, unit, is_voice
         self.session: Session | None = None
+        self._opened: SoundEnds | None = None
 
     def begin(self) -> Session:
         """Begin the session on disk."""
@@ -48,14 +50,20 @@ class WalkErrand:
         self.session = following or self.session
         return following
 
-    def open_microphone(self) -> Breakable | None:
+    def open_microphone(self, report: Callable[[str], None]) -> Breakable | None:
         """Open the microphone where one is wanted."""
-        return self._desk.open_microphone() if self._is_voice else None
+        return self._desk.open_microphone(self._sounds(report)) if self._is_voice else None
 
     def open_voice(self, report: Callable[[str], None]) -> Hushable | None:
         """Open the voice where it is wanted."""
         is_wanted = self._is_voice and not self._desk.is_mute
-        return self._desk.open_voice(report) if is_wanted else None
+        return self._sounds(report).open_voice() if is_wanted else None
+
+    def _sounds(self, report: Callable[[str], None]) -> SoundEnds:
+        """Give what opens both, so that each knows of the other."""
+        if self._opened is None:
+            self._opened = SoundEnds(self._desk.settings, report)
+        return self._opened
 
     def wrap(self, ears: Ears, show: Callable[[str], None]) -> Ears:
         """Walk with the screen's own ears."""
@@ -134,8 +142,9 @@ class PracticeErrand:
         del account
         return None
 
-    def open_microphone(self) -> Breakable | None:
+    def open_microphone(self, report: Callable[[str], None]) -> Breakable | None:
         """Open none: a practice is typed."""
+        del report
         return None
 
     def open_voice(self, report: Callable[[str], None]) -> Hushable | None:

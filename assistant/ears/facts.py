@@ -5,7 +5,7 @@ from pathlib import Path
 
 from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
-from assistant.ears.makers import MAKERS, RecogniserOptions, best_name, make_recogniser
+from assistant.ears.makers import RecogniserOptions, best_name, states
 from assistant.ears.sound import EarsError
 
 AUTO = "auto"
@@ -47,10 +47,10 @@ def ears_facts(vosk_model: Path | None = None) -> EarsFacts:
     """Look at recognisers and microphones; the chosen recogniser is really started."""
     options = RecogniserOptions(vosk_model)
     chosen = best_name(options)
-    states = [(name, _state_of(name, options)) for name in MAKERS]
+    found = states(options)
     names, trouble = _names()
-    can_hear = dict(states)[chosen] == "ready"
-    return EarsFacts(tuple(states), chosen, names, trouble, can_hear)
+    can_hear = found[chosen] == "ready"
+    return EarsFacts(tuple(found.items()), chosen, names, trouble, can_hear)
 
 
 def _names() -> tuple[tuple[str, ...], str]:
@@ -58,11 +58,3 @@ def _names() -> tuple[tuple[str, ...], str]:
         return microphones().names, ""
     except DeviceError as error:
         return (), str(error)
-
-
-def _state_of(name: str, options: RecogniserOptions) -> str:
-    try:
-        make_recogniser(name, options).close()
-    except EarsError as error:
-        return str(error)
-    return "ready"

@@ -7,8 +7,7 @@ talking on or off; where releases are told as well, talking lasts as long as the
 import threading
 from collections.abc import Callable
 from enum import StrEnum
-
-from assistant.ears.sound import EarsError
+from time import monotonic
 
 
 class TalkMode(StrEnum):
@@ -33,9 +32,8 @@ STATE_WORDS = {
 }
 
 
-def state_line(state: TalkState, key: str) -> str:
-    """Give the line that a state is shown by."""
-    return f"Talk key: {STATE_WORDS[state].format(key=key.upper())}."
+def _show_nobody(line: str) -> None:
+    del line
 
 
 class TalkKey:
@@ -43,19 +41,18 @@ class TalkKey:
 
     Args:
         mode: `open`: all sound counts; `push`: only sound while talking.
-        show: is given each new state, where the mode is `push`.
+        key: the name of the key, for the eye.
     """
 
     def __init__(
         self,
         mode: TalkMode = TalkMode.OPEN,
-        show: Callable[[TalkState], None] = lambda _state: None,
+        key: str = "space",
     ) -> None:
-        self.mode = mode
-        self._show = show
+        self.mode, self.key = mode, key
         self._lock = threading.Lock()
         self._state = TalkState.SHUT
-        self._told = TalkState.SHUT
+        self._show: Callable[[str], None] = _show_nobody
         self._release: Callable[[], None] = lambda: None
 
     @property
@@ -73,6 +70,15 @@ class TalkKey:
         """Whether sound counts now."""
         return not self.is_push or self._state is TalkState.TALKING
 
+    @property
+    def line(self) -> str:
+        """Give the line that the present state is shown by."""
+        return f"Talk key: {STATE_WORDS[self._state].format(key=self.key.upper())}."
+
+    def show_on(self, show: Callable[[str], None]) -> None:
+        """Name what is given the line of each new state, where a key says when sound counts."""
+        self._show = show
+
     def on_release(self, call: Callable[[], None]) -> None:
         """Name what is called when talking ends."""
         self._release = call
@@ -86,11 +92,9 @@ class TalkKey:
         self._go(TalkState.SHUT)
 
     def press(self) -> None:
-        """Begin to talk, or end it where only presses are told; nothing where none is wanted."""
+        """Begin to talk; nothing where no answer is wanted."""
         if self._state is TalkState.WAITING:
             self._go(TalkState.TALKING)
-        elif self._state is TalkState.TALKING:
-            self.release()
 
     def release(self) -> None:
         """End talking; nothing where nobody talks."""
@@ -103,16 +107,52 @@ class TalkKey:
             is_new = self.is_push and state is not self._state
             self._state = state
         if is_new:
-            self._show(state)
+            self._show(self.line)
 
 
-def talk_mode(name: str) -> TalkMode:
-    """Give the mode of a name.
+REPEAT_SECONDS, GAP_SECONDS, TAP_SECONDS = 0.12, 0.35, 0.35
 
-    Raises:
-        EarsError: when there is none of that name.
+
+class Presses:
+    """What presses of a key mean: tapped, it is turned on and off; held, it is on as long.
+
+    A terminal that tells no releases repeats a held key, first after half a second and then every
+    few hundredths. So a press while talking is taken for a second tap only when no other follows at
+    once, and a held key has been let go when no repeat has come for a while.
+
+    Args:
+        talk: what is turned on and off.
+        clock: gives seconds.
     """
-    try:
-        return TalkMode(name)
-    except ValueError as error:
-        raise EarsError(f"'{name}' is no way to talk.", "Name open or push.") from error
+
+    def __init__(self, talk: TalkKey, clock: Callable[[], float] = monotonic) -> None:
+        self._talk, self._clock = talk, clock
+        self._pressed_at = self._last = 0.0
+        self._timer: threading.Timer | None = None
+        self._is_held = False
+
+    def press(self) -> None:
+        """Take a press, or a repeat that looks like one."""
+        now = self._clock()
+        if self._talk.state is not TalkState.TALKING:
+            self._pressed_at, self._is_held = now, False
+            self._talk.press()
+        elif self._is_held or now - self._last < REPEAT_SECONDS:
+            self._is_held = True
+            self._later(GAP_SECONDS)
+        else:
+            self._later(REPEAT_SECONDS)
+        self._last = now
+
+    def release(self) -> None:
+        """Take a release: it ends what was held; behind a tap it means nothing."""
+        if self._clock() - self._pressed_at > TAP_SECONDS:
+            self._talk.release()
+
+    def _later(self, seconds: float) -> None:
+        """End talking after a while, unless another press comes before."""
+        if self._timer is not None:
+            self._timer.cancel()
+        self._timer = threading.Timer(seconds, self._talk.release)
+        self._timer.daemon = True
+        self._timer.start()

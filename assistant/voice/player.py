@@ -2,16 +2,26 @@
 
 miniaudio's device keeps running after the sound has ended, and without a sound library it plays
 into nothing without a word. So what the device took is counted, a tail of quiet longer than its
-buffer is played behind the sound, and a device that leads nowhere is refused.
+buffer is played behind the sound, a device that leads nowhere is refused, and one that takes no
+more is lost.
 """
 
 import contextlib
-import ctypes
 import threading
 from collections.abc import Callable, Generator
 from dataclasses import dataclass
 from typing import Any, Protocol
 
+from assistant.devices import (
+    NULL_BACKEND,
+    DeviceError,
+    Devices,
+    Found,
+    Helper,
+    Kind,
+    list_devices,
+    quiet_alsa,
+)
 from assistant.voice.errors import VoiceError
 from assistant.voice.samples import SAMPLE_BYTES, Samples
 
@@ -20,10 +30,12 @@ PERIODS = 3
 # A device that has just been opened may swallow its first milliseconds.
 LEAD_SECONDS = 0.05
 TAIL_SECONDS = 0.16
-SLACK_SECONDS = 3.0
-NULL_BACKEND = "Null"
-# ALSA lists a device that throws everything away; it is the only one where there is no card.
-NOWHERE = ("Discard all samples", "NULL Playback Device")
+LOOK_SECONDS = 0.1
+STALLED_LOOKS = 10
+"""Looks at which the device has taken nothing: then it is lost. It takes something every 0.04 s."""
+FIRST_LOOKS = 30
+"""The same before it has taken anything."""
+OPEN_SECONDS, CLOSE_SECONDS = 2.0, 1.0
 NO_OUTPUT_HINT = "Connect a loudspeaker or headset, or walk with --text."
 
 Feed = Generator[bytes, int, None]
@@ -59,37 +71,26 @@ class Outputs:
         return self.backend == NULL_BACKEND or not self.names
 
 
-def quiet_alsa() -> None:
-    """Keep ALSA from writing its own complaints over the terminal."""
-    with contextlib.suppress(OSError, AttributeError):
-        ctypes.CDLL("libasound.so.2").snd_lib_error_set_handler(_SAY_NOTHING)
-
-
-_SAY_NOTHING = ctypes.CFUNCTYPE(
-    None, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p
-)(lambda *_words: None)
-
-
 def list_outputs() -> Outputs:
     """Ask the system what can be played on; no device at all is an answer, not an error."""
-    import miniaudio
+    found = loudspeakers()
+    return Outputs(found.backend, found.names)
 
-    quiet_alsa()
+
+def loudspeakers() -> Devices:
+    """List the loudspeakers of this machine; none where the sound system gives no list."""
     try:
-        devices: Any = miniaudio.Devices()
-        names = tuple(str(device["name"]) for device in devices.get_playbacks())
-    except miniaudio.MiniaudioError:
-        return Outputs(NULL_BACKEND, ())
-    return Outputs(
-        str(devices.backend), tuple(name for name in names if not name.startswith(NOWHERE))
-    )
+        return list_devices(Kind.LOUDSPEAKER)
+    except DeviceError:
+        return Devices(NULL_BACKEND)
 
 
-def open_loudspeaker(rate: int) -> Device:
-    """Open the system's usual output.
+def open_loudspeaker(rate: int, name: str = "") -> Device:
+    """Open an output.
 
     Args:
         rate: samples a second.
+        name: part of its name; empty: the system's usual one.
 
     Raises:
         VoiceError: there is none.
@@ -97,6 +98,7 @@ def open_loudspeaker(rate: int) -> Device:
     import miniaudio
 
     quiet_alsa()
+    chosen = choose(loudspeakers(), name).id if name else None
     try:
         device: Any = miniaudio.PlaybackDevice(
             output_format=miniaudio.SampleFormat.SIGNED16,
@@ -104,6 +106,7 @@ def open_loudspeaker(rate: int) -> Device:
             sample_rate=rate,
             buffersize_msec=PERIOD_MILLISECONDS,
             callback_periods=PERIODS,
+            device_id=chosen,
             app_name="rungside",
         )
     except miniaudio.MiniaudioError as trouble:
@@ -115,6 +118,19 @@ def open_loudspeaker(rate: int) -> Device:
     return opened
 
 
+def choose(devices: Devices, name: str) -> Found:
+    """Find the loudspeaker of a name.
+
+    Raises:
+        VoiceError: when it is not there, naming those that are.
+    """
+    found = devices.named(name)
+    if found is None:
+        known = f"Choose one of: {', '.join(devices.names)}." if devices.names else NO_OUTPUT_HINT
+        raise VoiceError(f"There is no loudspeaker '{name}' on this machine.", known)
+    return found
+
+
 class Player:
     """Plays one sound at a time.
 
@@ -124,61 +140,78 @@ class Player:
 
     def __init__(self, open_device: Callable[[int], Device] = open_loudspeaker) -> None:
         self._open_device = open_device
+        self._helper = Helper("loudspeaker-devices")
         self._lock = threading.Lock()
-        self._finished = threading.Event()
-        self._is_stopped = threading.Event()
+        self._progress = Progress()
 
     def play(self, samples: Samples) -> None:
         """Play to the end, tail included, or until `stop`.
 
         Raises:
             VoiceError: there is no output, or it stopped taking sound.
+            DeviceError: the sound system does not answer.
         """
         if samples.frames == 0:
             return
         with self._lock:
-            self._finished.clear()
-            self._is_stopped.clear()
-            device = self._open_device(samples.rate)
+            progress = self._progress = Progress()
+            device = self._helper.run(lambda: self._open_device(samples.rate), OPEN_SECONDS)
             try:
-                self._run(device, samples)
+                self._run(device, samples, progress)
             finally:
-                device.close()
+                with contextlib.suppress(DeviceError):
+                    self._helper.run(device.close, CLOSE_SECONDS)
 
-    def _run(self, device: Device, samples: Samples) -> None:
-        feed = feed_device(samples, self._is_stopped, self._finished)
+    def _run(self, device: Device, samples: Samples, progress: "Progress") -> None:
+        feed = feed_device(samples, progress)
         next(feed)
         try:
             device.start(feed)
         except Exception as trouble:
             raise VoiceError("The sound output does not start.", NO_OUTPUT_HINT) from trouble
-        if not self._finished.wait(LEAD_SECONDS + samples.seconds + TAIL_SECONDS + SLACK_SECONDS):
-            raise VoiceError("The sound output stopped taking sound.", NO_OUTPUT_HINT)
+        looks, seen = 0, 0
+        while not progress.finished.wait(LOOK_SECONDS):
+            looks = 0 if progress.taken != seen else looks + 1
+            seen = progress.taken
+            if looks >= (STALLED_LOOKS if seen else FIRST_LOOKS):
+                raise VoiceError("The sound output stopped taking sound.", NO_OUTPUT_HINT)
 
     def stop(self) -> None:
         """Break off what is being played; `play` then returns. Does nothing otherwise."""
-        self._is_stopped.set()
-        self._finished.set()
+        self._progress.stopped.set()
+        self._progress.finished.set()
 
     def close(self) -> None:
         """Break off and keep nothing; may be called twice."""
         self.stop()
 
 
-def feed_device(samples: Samples, stopped: threading.Event, finished: threading.Event) -> Feed:
-    """Hand out a lead of quiet, the sound piece by piece, and quiet; set `finished` after a tail.
+class Progress:
+    """How far one sound has come.
+
+    `taken` counts the samples that the device took, `finished` is set when it took all of them and
+    the tail, `stopped` when it is to take quiet from now on.
+    """
+
+    def __init__(self) -> None:
+        self.taken = 0
+        self.finished, self.stopped = threading.Event(), threading.Event()
+
+
+def feed_device(samples: Samples, progress: Progress) -> Feed:
+    """Hand out a lead of quiet, the sound piece by piece, and quiet; finished behind a tail.
 
     The generator is sent the number of frames wanted and yields that many.
     """
     data = bytes(SAMPLE_BYTES * round(LEAD_SECONDS * samples.rate)) + samples.data
     end = len(data) // SAMPLE_BYTES + round(TAIL_SECONDS * samples.rate)
-    position = 0
     wanted = yield b""
     while True:
+        position = progress.taken
         piece = data[position * SAMPLE_BYTES : (position + wanted) * SAMPLE_BYTES]
-        if stopped.is_set():
+        if progress.stopped.is_set():
             piece = b""
-        position += wanted
-        if position >= end:
-            finished.set()
+        progress.taken += wanted
+        if progress.taken >= end:
+            progress.finished.set()
         wanted = yield piece.ljust(wanted * SAMPLE_BYTES, b"\0")

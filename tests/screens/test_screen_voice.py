@@ -38,6 +38,9 @@ class Aloud:
         self.adjusted.append(kind)
         return True
 
+    def begin_turn(self) -> None:
+        """Keep nothing."""
+
     def close(self) -> None:
         """Do nothing."""
 

@@ -18,11 +18,11 @@ from textual.widgets import Input
 
 from assistant.desk.desk import Desk
 from assistant.desk.errands import WalkErrand
+from assistant.devices import Devices
 from assistant.screens.walking.keys import SPOKEN_KEYS
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.widgets.blocks import CautionBlock
 from assistant.settings import Settings
-from assistant.voice.player import Outputs
 
 
 def kinds(folder: Path) -> list[str]:
@@ -212,14 +212,14 @@ def test_without_a_microphone_the_walk_goes_on_by_typing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """No microphone and no loudspeaker are told in a sentence, and the typed answer counts."""
-    monkeypatch.setattr("assistant.ears.microphone._microphones", list)
-    monkeypatch.setattr("assistant.voice.player.list_outputs", lambda: Outputs("Null", ()))
+    monkeypatch.setattr("assistant.ears.capture.microphones", lambda: Devices("Null"))
+    monkeypatch.setattr("assistant.voice.watched.loudspeakers", lambda: Devices("Null"))
 
     async def script(seat: Seat) -> None:
         await seat.begun()
         await seat.see("There is no microphone on this machine.")
         assert "No loudspeaker was found, so it is only shown." in seat.flat
-        assert "Type the answers instead." in seat.flat
+        assert "Type the answers meanwhile." in seat.flat
         await seat.answer("it runs")
         assert "no microphone" not in seat.text
 

@@ -1,6 +1,7 @@
 """The same answers give the same journal: typed on the screen, said to it, in plain lines."""
 
 import queue
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from screen_driver import Seat, load_once, make_desk, only_session, run_walk, to
 
 from assistant.cli import run
 from assistant.desk.errands import WalkErrand
+from assistant.ears.talk import TalkKey
 from assistant.flow.library import shipped
 from assistant.journal.session import Session
 from assistant.spoken.meaning import Expectation
@@ -32,8 +34,9 @@ class BlowerErrand(WalkErrand):
         self.session = self._desk.begin(load_once("blower-psc"), UNIT)
         return self.session
 
-    def open_microphone(self) -> "HandedMicrophone | None":
+    def open_microphone(self, report: Callable[[str], None]) -> "HandedMicrophone | None":
         """Give the microphone, where there is one."""
+        del report
         return self.microphone
 
 
@@ -41,6 +44,7 @@ class HandedMicrophone:
     """A microphone that hears the words it is handed."""
 
     def __init__(self) -> None:
+        self.talk = TalkKey()
         self.said: queue.Queue[Sound] = queue.Queue()
         self.is_closed = False
 

@@ -42,6 +42,9 @@ class SlowVoice:
         del kind
         return False
 
+    def begin_turn(self) -> None:
+        """Keep nothing."""
+
     def close(self) -> None:
         """Stop for good."""
         self._end.set()

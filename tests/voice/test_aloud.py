@@ -3,7 +3,7 @@
 import pytest
 
 from assistant.spoken.meaning import CommandKind
-from assistant.voice.aloud import FASTEST, LOUDEST, QUIETEST, SLOWEST, SpokenVoice
+from assistant.voice.aloud import FASTEST, LOUDEST, QUIETEST, SLOWEST, Manner, SpokenVoice
 from assistant.voice.errors import VoiceError
 from assistant.voice.samples import Samples
 from assistant.voice.synthesis import Synthesiser
@@ -145,7 +145,9 @@ def test_commands_change_pace_and_loudness(
 
 def test_settings_outside_the_limits_are_brought_inside() -> None:
     """A pace or loudness from a settings file cannot leave what can be heard."""
-    voice = SpokenVoice(Maker(), Speaker(), lambda _sentence: None, rate=9999, volume=0.0)
+    voice = SpokenVoice(
+        Maker(), Speaker(), lambda _sentence: None, manner=Manner(rate=9999, volume=0.0)
+    )
     assert (FASTEST, QUIETEST) == (voice.rate, voice.volume)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import miniaudio
 import pytest
 
+from assistant.devices import Devices, Found
 from assistant.voice import player as player_module
 from assistant.voice.errors import VoiceError
 from assistant.voice.player import (
@@ -121,7 +122,7 @@ def test_nothing_is_not_played() -> None:
 
 def test_device_that_stops_taking_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """A device that vanished in the middle ends in one sentence, and is closed."""
-    monkeypatch.setattr(player_module, "SLACK_SECONDS", 0.1)
+    monkeypatch.setattr(player_module, "STALLED_LOOKS", 2)
     device = FakeDevice(limit=500)
     with pytest.raises(VoiceError, match="stopped taking sound"):
         Player(lambda _rate: device).play(TONE)
@@ -197,20 +198,14 @@ def test_null_outputs(outputs: Outputs, is_null: bool) -> None:
     assert is_null == outputs.is_null
 
 
-def test_devices_that_discard_are_not_listed(monkeypatch: pytest.MonkeyPatch) -> None:
-    """ALSA's device that throws sound away does not count as an output."""
-
-    class Devices:
-        backend = "ALSA"
-
-        def get_playbacks(self) -> list[dict[str, str]]:
-            return [
-                {"name": "Discard all samples (playback) or generate zero samples (capture)"},
-                {"name": "USB headset"},
-            ]
-
-    monkeypatch.setattr(miniaudio, "Devices", Devices)
-    assert Outputs("ALSA", ("USB headset",)) == list_outputs()
+def test_a_loudspeaker_that_is_not_there_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One asked for by name that is missing is told, with those that could be asked for."""
+    there = Devices("ALSA", (Found("Built-in"), Found("USB headset")))
+    monkeypatch.setattr(player_module, "loudspeakers", lambda: there)
+    with pytest.raises(VoiceError, match="no loudspeaker 'desk'") as caught:
+        open_loudspeaker(RATE, "desk")
+    assert "Built-in, USB headset" in caught.value.hint
+    assert Outputs("ALSA", ("Built-in", "USB headset")) == list_outputs()
 
 
 def test_wav_and_back() -> None:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from assistant.ears.beside import BothEars, Line
+from assistant.ears.talk import Presses, TalkKey
 from assistant.errors import RungsideError
 from assistant.journal.account import Account, give_account
 from assistant.journal.reading import read_journal
 from assistant.journal.session import Session, conduct
-from assistant.screens.walking.ears import Line, ScreenEars
 from assistant.screens.walking.errand import Errand
 from assistant.screens.walking.messages import (
     Began,
@@ -20,6 +21,7 @@ from assistant.screens.walking.messages import (
     Noticed,
     Saying,
     Seen,
+    TalkShown,
     TurnShown,
     Voiced,
 )
@@ -48,8 +50,9 @@ class Conductor:
         is_typing: Callable[[], bool] = lambda: False,
     ) -> None:
         self._errand, self._post = errand, post
-        self.ears = ScreenEars(self._notice, is_typing)
+        self.ears = BothEars(self._notice, is_typing)
         self._voice = ScreenVoice(self._caption)
+        self.presses: Presses | None = None
         self._session: Session | None = None
         self._turn = 0
 
@@ -112,12 +115,23 @@ class Conductor:
         except RungsideError as error:
             self._notice(f"{error} It is only shown.")
         try:
-            microphone = self._errand.open_microphone()
+            microphone = self._errand.open_microphone(self._notice)
             if microphone is not None:
                 self.ears.add_microphone(microphone)
+                self._open_talk(microphone.talk)
         except RungsideError as error:
             self._notice(f"{error} Type the answers instead.")
         self._post(Voiced(self._voice.is_aloud, self.ears.has_microphone))
+
+    def _open_talk(self, talk: TalkKey) -> None:
+        """Let a key say when sound counts, where that is wanted, and show its states."""
+        if talk.is_push:
+            self.presses = Presses(talk)
+            talk.show_on(lambda line: self._tell_talk(line, talk.key))
+            self._tell_talk(talk.line, talk.key)
+
+    def _tell_talk(self, line: str, key: str) -> None:
+        self._post(TalkShown(line, key))
 
     def _watch(self, events: Sequence[AnyEvent]) -> None:
         """Show a turn that is on disk."""

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from assistant.ears.beside import Breakable
 from assistant.journal.account import Account
 from assistant.journal.session import Session
-from assistant.screens.walking.ears import Breakable
-from assistant.screens.walking.voice import Hushable
+from assistant.voice.hushing import Hushable
 from assistant.walk.ends import Ears
 from assistant.walk.events import AnyEvent
 
@@ -20,8 +20,8 @@ class Errand(Protocol):
     def follow(self, account: Account) -> Session | None:
         """Give the session that a walk which was sent on goes on as; None where it was not."""
 
-    def open_microphone(self) -> Breakable | None:
-        """Open the microphone; None where none is wanted; raises RungsideError."""
+    def open_microphone(self, report: Callable[[str], None]) -> Breakable | None:
+        """Open the microphone, which reports what becomes of it; None where none is wanted."""
 
     def open_voice(self, report: Callable[[str], None]) -> Hushable | None:
         """Open the voice, which reports its troubles; None where nothing is to be said aloud."""

@@ -9,6 +9,7 @@ WalkScreen #body { height: 1fr; layout: horizontal; }
 WalkScreen #foot { height: auto; border-top: solid $line; }
 WalkScreen #heard { padding: 0 1; }
 WalkScreen #notice { padding: 0 1; text-style: bold; }
+WalkScreen #talk-key { padding: 0 1; text-style: bold; }
 WalkScreen #caption { padding: 0 1; }
 WalkScreen #entry { height: 1; }
 WalkScreen #mark { width: 3; padding: 0 1; text-style: bold; }

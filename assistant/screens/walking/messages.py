@@ -61,6 +61,19 @@ class Seen(Message):
 
 
 @dataclass
+class TalkShown(Message):
+    """Whether sound counts now, where a key says so.
+
+    Args:
+        line: the state in words.
+        key: the talk key's name.
+    """
+
+    line: str
+    key: str
+
+
+@dataclass
 class Voiced(Message):
     """Which ends are there beside typing.
 

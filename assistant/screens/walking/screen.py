@@ -9,10 +9,10 @@ from textual.containers import Container, Horizontal
 from textual.screen import Screen
 from textual.widgets import Input
 
+from assistant.ears.beside import Line
 from assistant.screens.app import AnotherWanted
 from assistant.screens.walking import messages
 from assistant.screens.walking.conducting import Conductor
-from assistant.screens.walking.ears import Line
 from assistant.screens.walking.errand import Errand
 from assistant.screens.walking.keys import HELD_KEY, SPOKEN_KEYS, walking_hints
 from assistant.screens.walking.layout import LAYOUT
@@ -99,6 +99,7 @@ class WalkScreen(Screen[None]):
         with Container(id="foot"):
             yield Words(_HEARD + "nothing yet", id="heard")
             yield Words("", id="notice", classes="hidden")
+            yield Words("", id="talk-key", classes="hidden")
             yield CaptionLine(id="caption")
             with Horizontal(id="entry"):
                 yield Words(">", id="mark")
@@ -186,6 +187,26 @@ class WalkScreen(Screen[None]):
         notice = self.query_one("#notice", Words)
         notice.update(sentence)
         notice.set_class(not sentence, "hidden")
+
+    @on(messages.TalkShown)
+    def show_talk(self, message: messages.TalkShown) -> None:
+        """Show whether sound counts now; its key works from the first time on."""
+        line = self.query_one("#talk-key", Words)
+        if line.has_class("hidden"):
+            self._bindings.bind(message.key, "talk", "Talk", priority=True)
+            line.remove_class("hidden")
+        line.update(message.line)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Leave the talk key to what is being typed, or to the end of the walk."""
+        del parameters
+        is_busy = self._is_typing() or self._is_ended or self._is_failed
+        return not (action == "talk" and is_busy)
+
+    def action_talk(self) -> None:
+        """Take a press of the talk key."""
+        if self._conductor.presses is not None:
+            self._conductor.presses.press()
 
     @on(messages.Voiced)
     def show_voiced(self, message: messages.Voiced) -> None:

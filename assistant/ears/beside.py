@@ -1,8 +1,7 @@
-"""Ears of the walk screen: what is typed and what a microphone hears, in one queue.
+"""Ears for both at once: what is typed and what a microphone hears, in one queue.
 
-Both at once: what is typed counts as said. A line belongs to the turn that stood on the screen when
-it was typed; one that comes too late is told and not taken, so that no number answers a step it was
-not meant for.
+What is typed counts as said. A line belongs to the turn that stood there when it was typed; one
+that comes too late is told and not taken, so that no number answers a step it was not meant for.
 """
 
 import queue
@@ -11,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
+from assistant.ears.talk import TalkKey
 from assistant.ears.typed import typed_sound
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Ears, Heard, HungUp, Silence, Sound
@@ -22,7 +22,9 @@ _BREAK_TRIES = 40
 
 
 class Breakable(Ears, Protocol):
-    """Ears whose listening another thread can end."""
+    """Ears whose listening another thread can end; `talk` says which sound counts."""
+
+    talk: TalkKey
 
     def break_off(self) -> None:
         """End the present listening as if nothing had been said."""
@@ -52,8 +54,8 @@ class _ByEar:
 _Arrival: TypeAlias = Line | _ByEar | HungUp
 
 
-class ScreenEars:
-    """Hears what is typed on the screen, and a microphone beside it where there is one.
+class BothEars:
+    """Hears what is typed, and a microphone beside it where there is one.
 
     Args:
         tell: is given one sentence about what was not taken, or a microphone that is gone.
