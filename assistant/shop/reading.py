@@ -38,27 +38,32 @@ def read_folder(folder: Path, source: Source) -> Told | Unread:
         content = (folder / JOURNAL).read_bytes()
     except OSError as error:
         return Unread(f"It cannot be read: {error.strerror or 'no access'}.")
-    digest = hashlib.sha256(content).hexdigest()
     record = read_whole(content, WANTED)
     if record is not None:
+        last = content[content.rfind(b"\n", 0, -1) + 1 :]  # its hash stands for all before it
         try:
-            told = tell(record, source, digest)
+            told = tell(record, source, hashlib.sha256(last).hexdigest())
         except (AttributeError, KeyError, TypeError, ValueError):
-            return _read_thoroughly(folder, source, digest)
+            return _read_thoroughly(folder, source)
         return cleaned(told) if _UNUSUAL in content else told
-    return _read_thoroughly(folder, source, digest)
+    return _read_thoroughly(folder, source)
 
 
-def _read_thoroughly(folder: Path, source: Source, digest: str) -> Told | Unread:
+def _read_thoroughly(folder: Path, source: Source) -> Told | Unread:
     try:
+        digest = hashlib.sha256((folder / JOURNAL).read_bytes()).hexdigest()
         record = read_verified(folder)
+    except OSError as error:
+        return Unread(f"It cannot be read: {error.strerror or 'no access'}.")
     except JournalError as error:
         return Unread(error.message)
     # Before the first line that damage names all lines are there, so places are numbers.
     end = record.damage[0].line - 1 if record.damage else len(record.lines)
     lines, misshapen = sound_lines(record.lines[:end])
     trouble = _trouble(record, misshapen)
-    return cleaned(tell(replace(record, lines=tuple(lines)), source, digest, trouble))
+    is_sealed = record.is_sealed and not record.damage
+    sound = replace(record, lines=tuple(lines), is_sealed=is_sealed)
+    return cleaned(tell(sound, source, digest, trouble))
 
 
 def _trouble(record: Record, misshapen: list[str]) -> Trouble:

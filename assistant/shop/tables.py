@@ -100,6 +100,10 @@ READINGS = Table(
     *_counts("is_retaken", "is_confirmed", "is_near"),
     sqlite_with_rowid=False,
 )
+"""One row a value that stands; `value` is null where the meter showed over limit.
+
+`rated` is what is printed on the part, where a capacitance was judged by it.
+"""
 _IS_CAPACITANCE = READINGS.c.quantity == "capacitance"
 Index(
     "readings_of_capacitance",
@@ -107,10 +111,6 @@ Index(
     sqlite_where=_IS_CAPACITANCE,
     postgresql_where=_IS_CAPACITANCE,
 )
-"""One row a value that stands; `value` is null where the meter showed over limit.
-
-`rated` is what is printed on the part, where a capacitance was judged by it.
-"""
 
 CAUTIONS = Table(
     "cautions",

@@ -1,0 +1,79 @@
+"""Made-up sessions, and an index of each kind: SQLite, and a PostgreSQL server started for the tests."""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from assistant.shop.index import Index
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tools"))
+from postgres_server import NoServer, running_server
+from shop_sessions import Model, make_shop, walk_model
+
+from assistant.journal.reading import JOURNAL
+
+
+@pytest.fixture(scope="session")
+def own_models() -> tuple[Model, ...]:
+    """Walk a few hidden faults on the bench."""
+    flows = ("capacitor", "capacitor", "condenser-fan", "control-24v")
+    return tuple(walk_model(flow, seed) for seed, flow in enumerate(flows))
+
+
+@pytest.fixture(scope="session")
+def made(own_models: tuple[Model, ...]) -> tuple[tuple[str, bytes], ...]:
+    """Make sixty sessions over two years: names and journals."""
+    return tuple(make_shop(60, seed=3, own=own_models))
+
+
+@pytest.fixture
+def shop(tmp_path: Path, made: tuple[tuple[str, bytes], ...]) -> Path:
+    """Put the sessions into a folder."""
+    folder = tmp_path / "sessions"
+    for name, content in made:
+        put(folder / name, content)
+    return folder
+
+
+def put(folder: Path, content: bytes) -> Path:
+    """Put a session into a folder."""
+    folder.mkdir(parents=True)
+    (folder / JOURNAL).write_bytes(content)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[str]:
+    """Start a PostgreSQL server of our own; give its URL."""
+    try:
+        with running_server() as url:
+            yield url
+    except NoServer as why:
+        pytest.skip(str(why))
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def address(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """Give where an index is kept, of each kind; an empty one."""
+    if request.param == "sqlite":
+        return str(tmp_path / "own" / "shop.sqlite")
+    url: str = request.getfixturevalue("server")
+    with Index.open(url, is_any=True) as index:
+        index.make_anew()
+    return url
+
+
+@pytest.fixture
+def index(address: str) -> Iterator[Index]:
+    """Give an empty index, of each kind."""
+    with Index.open(address) as opened:
+        yield opened
+
+
+@pytest.fixture
+def sqlite_index(tmp_path: Path) -> Iterator[Index]:
+    """Give an empty index in a file."""
+    with Index.open(str(tmp_path / "file.sqlite")) as opened:
+        yield opened
