@@ -1,0 +1,160 @@
+"""One trial: an answer is said, and whatever is asked about it is answered by the same voice."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from build_corpus import Surroundings, joined_parts
+from loudness import Wave
+from mixing import Recipe, mix, to_samples
+from phrases import place_named
+from scoring import Next, Outcome, matches, next_move, right_after
+from sounds import read_samples, read_wave
+from streaming import Streamed, stream
+
+from assistant.ears.recogniser import Recogniser
+from assistant.ears.sound import Samples
+from assistant.spoken.meaning import Expectation
+from assistant.walk.hearing import Bench, weigh_heard
+
+Line = Mapping[str, object]
+"""A line of the manifest."""
+
+_CONFIRMS = 2
+_ANSWERS = 3
+_WORDS_A_SECOND = 2.6
+
+
+@dataclass(slots=True)
+class Trial:
+    """What one trial came to, as it goes on.
+
+    Args:
+        outcome: how it ended.
+        how: for a wrong one, how it was let in.
+        heard: the words of every turn.
+        turns: how often the technician spoke.
+        seconds: from the first sound to the end, the tool's questions included.
+        commands: standing commands that were heard and not said; they cost a turn and no value.
+        first: the first turn's sound.
+    """
+
+    outcome: Outcome = Outcome.REFUSED
+    how: str = ""
+    heard: list[str] = field(default_factory=list)
+    turns: int = 0
+    seconds: float = 0.0
+    commands: list[str] = field(default_factory=list)
+    first: Streamed | None = None
+
+
+class Room:
+    """One technician in one place: says what a line of the manifest tells, again and again.
+
+    Args:
+        corpus: the folder.
+        line: of the manifest.
+        around: what voice-like noises are made of.
+    """
+
+    def __init__(self, corpus: Path, line: Line, around: Surroundings) -> None:
+        self._corpus, self._line, self._around = corpus, line, around
+        snr = line["snr"]
+        self._recipe = Recipe(
+            str(line["noise"]),
+            None if snr is None else float(str(snr)),
+            str(line["distance"]),
+            str(line["band"]),
+            int(str(line["seed"])),
+        )
+        self._said = 0
+
+    def answer(self) -> Samples:
+        """Give the recording of the answer itself."""
+        return read_samples(self._corpus / str(self._line["file"]))
+
+    def say(self, what: str) -> Samples:
+        """Say `yes`, `no` or `clear` in the same place, with other noise of the same kind.
+
+        An answer that has no clearer way is said again as it was.
+        """
+        self._said += 1
+        file = str(self._line[what])
+        dry = read_wave(self._corpus / "dry" / file) if file else self._dry()
+        recipe = replace(self._recipe, seed=self._recipe.seed + self._said)
+        said = self._around.of(recipe.noise, str(self._line["part"]))
+        return to_samples(mix(dry, recipe, said))
+
+    def _dry(self) -> Wave:
+        parts = self._line["parts"]
+        assert isinstance(parts, list)
+        return joined_parts(self._corpus, parts, float(str(self._line["pause"])))
+
+
+class Table:
+    """Where trials are heard with one recogniser.
+
+    Args:
+        corpus: the folder.
+        recogniser: who listens.
+    """
+
+    def __init__(self, corpus: Path, recogniser: Recogniser) -> None:
+        self._corpus, self._recogniser = corpus, recogniser
+        self._around = Surroundings(corpus)
+
+    def run(self, line: Line) -> Trial:
+        """Say the answer, then whatever the tool asks, until it has taken something or given up."""
+        room, trial = Room(self._corpus, line, self._around), Trial()
+        place = place_named(str(line["place"]))
+        truth = line["truth"]
+        assert isinstance(truth, Mapping)
+        samples = room.answer()
+        for _ in range(_ANSWERS):
+            record = self._hear(samples, place, trial)
+            move = next_move(record, truth)
+            if record["command"] and not matches(record, truth):
+                trial.commands.append(str(record["command"]))
+                move = Next.SAY_AGAIN
+            if move is Next.NOTHING:
+                return self._end(trial, is_right=matches(record, truth), how="believed")
+            trial.seconds += len(str(record["question"] or record["why"]).split()) / _WORDS_A_SECOND
+            if move is not Next.SAY_AGAIN:
+                taken = self._confirmed(room, trial, is_yes=move is Next.CONFIRM)
+                if taken:
+                    return self._end(trial, is_right=move is Next.CONFIRM, how="confirmed")
+                if taken is None:
+                    return trial
+                place = _digits_only(place)
+            samples = room.say("clear")
+        return trial
+
+    def _hear(self, samples: Samples, place: Bench, trial: Trial) -> dict[str, object]:
+        streamed = stream(samples, place.expectation, self._recogniser)
+        trial.first = trial.first or streamed
+        trial.turns += 1
+        trial.seconds += streamed.ended + streamed.lag
+        record = weigh_heard(streamed.heard, place, is_sound=True)
+        trial.heard.append(streamed.heard.words)
+        return record
+
+    def _confirmed(self, room: Room, trial: Trial, *, is_yes: bool) -> bool | None:
+        """Say yes or no; give what was heard, None where it was neither, twice."""
+        for _ in range(_CONFIRMS):
+            place = Bench(Expectation(takes_yes_no=True))
+            record = self._hear(room.say("yes" if is_yes else "no"), place, trial)
+            if record["decision"] == "accept" and record["value"] in {"yes", "no"}:
+                return record["value"] == "yes"
+        return None
+
+    @staticmethod
+    def _end(trial: Trial, *, is_right: bool, how: str) -> Trial:
+        trial.outcome = right_after(trial.turns - 1) if is_right else Outcome.WRONG
+        trial.how = "" if is_right else how if trial.turns == 1 or how == "confirmed" else "again"
+        return trial
+
+
+def _digits_only(place: Bench) -> Bench:
+    if place.expectation.number is None:
+        return place
+    return replace(place, expectation=replace(place.expectation, digits_only=True))
