@@ -19,10 +19,10 @@ NULL_BACKEND = "Null"
 NOWHERE = (
     *("Discard all samples", "NULL Playback Device", "NULL Capture Device"),
     *("Rate Converter Plugin", "Plugin using Speex", "Plugin for channel", "Open Sound System"),
-    *("JACK Audio Connection Kit", "PulseAudio Sound Server"),
+    *("JACK Audio Connection Kit", "PulseAudio Sound Server", "Dummy Output", "Null Output"),
 )
-"""How the names begin of what leads nowhere: ALSA's and miniaudio's own where there is no card, and
-the plugins that ALSA lists as devices; a sound server that runs is asked directly, not by ALSA."""
+"""How the names begin of what leads nowhere: what ALSA, PulseAudio and miniaudio have where there
+is no card, and the plugins that ALSA lists as devices; a server that runs is asked directly."""
 _MONITOR = "Monitor of "
 """What PulseAudio puts before the name of a source that gives what a loudspeaker is given."""
 LIST_SECONDS = 1.5

@@ -35,11 +35,14 @@ class SoundEnds:
         from assistant.voice.watched import WatchedLoudspeaker
 
         settings, announcer = self._settings, self._announcer
-        watch = WatchedLoudspeaker(settings.speaker, announcer.tell, announcer.tell_back)
+        player = Player(lambda rate: open_loudspeaker(rate, settings.speaker))
+        watch = WatchedLoudspeaker(
+            settings.speaker, announcer.tell, announcer.tell_back, player.stop
+        )
         watch.begin()
         announcer.voice = SpokenVoice(
             Synthesiser(),
-            Player(lambda rate: open_loudspeaker(rate, settings.speaker)),
+            player,
             announcer.tell,
             manner=Manner(settings.voice_name, settings.voice_rate, settings.voice_volume),
             watch=watch,

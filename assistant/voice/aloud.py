@@ -125,7 +125,7 @@ class SpokenVoice:
             self._tell(f"Speech failed unexpectedly ({type(trouble).__name__}: {trouble}).")
         else:
             self.trouble = ""
-            return True
+            return self.can_be_heard
         return False
 
     def begin_turn(self) -> None:

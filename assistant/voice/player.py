@@ -31,10 +31,10 @@ PERIODS = 3
 LEAD_SECONDS = 0.05
 TAIL_SECONDS = 0.16
 LOOK_SECONDS = 0.1
-STALLED_LOOKS = 10
-"""Looks at which the device has taken nothing: then it is lost. It takes something every 0.04 s."""
-FIRST_LOOKS = 30
-"""The same before it has taken anything."""
+STALLED_LOOKS = 30
+"""Looks at which the device has taken nothing: then it is lost. It takes some every 0.04 s, but
+a virtual one that had been idle took a first piece and nothing for 2 s; whoever watches the list of
+devices knows earlier, and says `stop`."""
 OPEN_SECONDS, CLOSE_SECONDS = 2.0, 1.0
 NO_OUTPUT_HINT = "Connect a loudspeaker or headset, or walk with --text."
 
@@ -173,7 +173,7 @@ class Player:
         while not progress.finished.wait(LOOK_SECONDS):
             looks = 0 if progress.taken != seen else looks + 1
             seen = progress.taken
-            if looks >= (STALLED_LOOKS if seen else FIRST_LOOKS):
+            if looks >= STALLED_LOOKS:
                 raise VoiceError("The sound output stopped taking sound.", NO_OUTPUT_HINT)
 
     def stop(self) -> None:

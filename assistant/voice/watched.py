@@ -20,6 +20,7 @@ class WatchedLoudspeaker:
         wanted: part of its name; empty: whichever the system would take.
         tell: is told when it is gone, and when another one is heard instead.
         back: is told when there is one again.
+        lost: is called when there is none any more, before it is told.
         look: lists what there is.
     """
 
@@ -28,10 +29,11 @@ class WatchedLoudspeaker:
         wanted: str,
         tell: Tell,
         back: Tell,
+        lost: Callable[[], None] = lambda: None,
         look: Callable[[], Devices] | None = None,
     ) -> None:
         self._wanted, self._tell, self._back = wanted, tell, back
-        self._list = look or loudspeakers
+        self._lost, self._list = lost, look or loudspeakers
         self._helper = Helper("loudspeaker-list")
         self._lock = threading.Lock()
         self._is_ending = threading.Event()
@@ -56,11 +58,12 @@ class WatchedLoudspeaker:
             self.is_here = found is not None
             self._last = found.name if found else last
         if found is None and was_here:
+            self._lost()
             self._tell(f"{_named(last)} is gone. {SHOWN}" if last else self._say_none())
         elif found is not None and not was_here:
             self._back(f"{_named(found.name)} is back.")
         elif found is not None and last not in {"", found.name}:
-            self._tell(f"{_named(last)} is gone. {_named(found.name)} is used instead.")
+            self._tell(f"{_named(found.name)} is used now, instead of '{last}'.")
 
     def _say_none(self) -> str:
         if self._wanted:
