@@ -2,12 +2,15 @@
 
 import json
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
-from cyclopts import Parameter
+from cyclopts import Group, Parameter
+from cyclopts.validators import Number
 
 from assistant.commands.app import UsageError, app, complain
 from assistant.errors import RungsideError
+
+CHOOSING = Group("Chosen once, remembered from then on")
 
 
 @app.command
@@ -58,13 +61,48 @@ def _print_lines(records: object) -> int:
 
 
 @app.command
-def doctor(*, fetch: bool = False) -> int:
+def doctor(  # noqa: PLR0913 - each is an option of the command
+    *,
+    fetch: bool = False,
+    seconds: Annotated[float, Parameter(validator=Number(gte=0, lte=60))] = 3.0,
+    microphone: Annotated[str | None, Parameter(group=CHOOSING)] = None,
+    speaker: Annotated[str | None, Parameter(group=CHOOSING)] = None,
+    voice: Annotated[str | None, Parameter(group=CHOOSING)] = None,
+    rate: Annotated[
+        int | None, Parameter(group=CHOOSING, validator=Number(gte=80, lte=400))
+    ] = None,
+    volume: Annotated[
+        float | None, Parameter(group=CHOOSING, validator=Number(gte=0, lte=1))
+    ] = None,
+    talk: Annotated[Literal["open", "push"] | None, Parameter(group=CHOOSING)] = None,
+    talk_key: Annotated[str | None, Parameter(group=CHOOSING)] = None,
+) -> int:
     """Say what can be heard and said on this machine, and what to do about the rest.
 
     Args:
         fetch: fetch the English model of the preferred recogniser (40 MB, from its authors).
+        seconds: how long to listen for the level meter; 0: not at all.
+        microphone: use the microphone with this in its name; "" for the usual one.
+        speaker: use the loudspeaker with this in its name; "" for the usual one.
+        voice: speak with this voice; "" for the usual one.
+        rate: words a minute.
+        volume: 0 to 1.
+        talk: `push`: sound counts only while the talk key says so.
+        talk_key: the key, headset button or foot switch for it: space, enter, f12, …
     """
     from assistant.desk.desk import Desk
+    from assistant.desk.doctor import remember_choices
 
+    told = remember_choices(
+        microphone=microphone,
+        speaker=speaker,
+        voice_name=voice,
+        voice_rate=rate,
+        voice_volume=volume,
+        talk=talk,
+        talk_key=talk_key,
+    )
+    if told:
+        print(told)
     with Desk.open(mute=True) as desk:
-        return desk.examine(fetch=fetch)
+        return desk.examine(fetch=fetch, seconds=seconds)

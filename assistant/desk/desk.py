@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol, Self
 
 from assistant import __version__
 from assistant.desk.console import Console, typed_lines
+from assistant.desk.doctor import METER_SECONDS, device_lines, level_lines, voice_lines
 from assistant.desk.errors import DeskError
 from assistant.desk.opening import load_safe_flow
 from assistant.desk.output import show, tell_end
@@ -290,14 +291,18 @@ class Desk:
         heard = hear_file(file, place.expectation, self.recogniser)
         return weigh_heard(heard, place, is_sound=True)
 
-    def examine(self, *, fetch: bool) -> int:
-        """Print what can be heard and said here; 1 when no answer could be heard at all."""
+    def examine(self, *, fetch: bool, seconds: float = METER_SECONDS) -> int:
+        """Print what can be heard and said here, and how loud it is for so many seconds.
+
+        Returns:
+            1 when no answer could be heard at all.
+        """
         from assistant.ears.vosk_model import fetch_vosk_model
 
         if fetch:
             show(f"vosk model: {fetch_vosk_model(self.settings.vosk_model)}")
         lines, can_hear = self.facts()
-        for line in lines:
+        for line in (*lines, *level_lines(self.settings, seconds)):
             show(line)
         return 0 if can_hear else 1
 
@@ -305,9 +310,10 @@ class Desk:
         """Say what can be heard and said here, in lines, and whether an answer can be heard."""
         from assistant.voice.facts import voice_facts
 
-        heard = ears_facts(self.settings.vosk_model)
+        heard, said = ears_facts(self.settings.vosk_model), voice_facts()
         where = (
             f"settings: {settings_file()}",
             f"sessions: {self.settings.sessions or default_sessions_folder()}",
         )
-        return (*heard.lines, *voice_facts().lines, *where), heard.can_hear
+        used = (*device_lines(self.settings), *voice_lines(said, self.settings))
+        return (*heard.lines, *said.lines, *used, *where), heard.can_hear

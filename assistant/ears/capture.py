@@ -24,6 +24,10 @@ class Capture(Protocol):
         """Let go of it; may be called twice."""
 
 
+Open: TypeAlias = Callable[[str, Take], Capture]
+"""Opens the microphone of a name, which gives its blocks; raises RungsideError."""
+
+
 def microphones() -> Devices:
     """List the microphones of this machine; none where there is no sound system.
 

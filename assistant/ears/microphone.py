@@ -10,13 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from time import monotonic, sleep
 
-from assistant.ears.capture import open_capture
+from assistant.ears.capture import Open, open_capture
 from assistant.ears.endpoint import Patience
 from assistant.ears.gate import TAIL_SECONDS, Gate
 from assistant.ears.listening import Keep, Listener, keep_nothing
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.talk import TalkKey
-from assistant.ears.watched import Open, Tell, WatchedMicrophone
+from assistant.ears.watched import Tell, WatchedMicrophone
 from assistant.errors import RungsideError
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard, HungUp, Silence, Sound

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from typing import TypeAlias
 
 from assistant.devices import DeviceError, Helper
-from assistant.ears.capture import Capture, Take, open_capture
+from assistant.ears.capture import Capture, Open, open_capture
 from assistant.ears.gate import Gate
 from assistant.errors import RungsideError
 
@@ -25,7 +25,6 @@ CLOSE_SECONDS = 1.0
 
 Tell: TypeAlias = Callable[[str], None]
 """Takes one sentence about a device, for the eye and, where it can be, for the ear."""
-Open: TypeAlias = Callable[[str, Take], Capture]
 
 
 class WatchedMicrophone:
