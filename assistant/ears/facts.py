@@ -6,7 +6,6 @@ from pathlib import Path
 from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
 from assistant.ears.makers import RecogniserOptions, best_name, states
-from assistant.ears.sound import EarsError
 
 AUTO = "auto"
 """The setting that takes the best recogniser that is here."""

@@ -1,4 +1,7 @@
-"""Which recognisers there are: one line a recogniser."""
+"""Which recognisers there are: one line a recogniser.
+
+A name with `+` in it is several that hear the same: `sphinx+second-ear`.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -14,9 +17,34 @@ class RecogniserOptions:
 
     Args:
         vosk_model: folder of the vosk model; None: look where it usually is.
+        second_ear: `auto`, `off` or the folder of its weights; None: what the environment says.
     """
 
     vosk_model: Path | None = None
+    second_ear: str | None = None
+
+
+def _pair(first: Recogniser, second: Recogniser) -> Recogniser:
+    from assistant.ears.pair import PairRecogniser
+
+    return PairRecogniser(first, second)
+
+
+@dataclass(frozen=True, slots=True)
+class Maker:
+    """How one recogniser is made, and how it is known without making it whether it can be.
+
+    Args:
+        make: makes it, or raises `EarsError`.
+        look: raises `EarsError` where something that it needs is not here.
+        join: puts it behind another recogniser, as one.
+        is_alone: whether it may be heard without another one.
+    """
+
+    make: Callable[[RecogniserOptions], Recogniser]
+    look: Callable[[RecogniserOptions], object]
+    join: Callable[[Recogniser, Recogniser], Recogniser] = _pair
+    is_alone: bool = True
 
 
 def _make_sphinx(options: RecogniserOptions) -> Recogniser:
@@ -26,44 +54,118 @@ def _make_sphinx(options: RecogniserOptions) -> Recogniser:
     return SphinxRecogniser()
 
 
+def _look_for_sphinx(options: RecogniserOptions) -> object:
+    del options
+    return None  # its wheel is always here
+
+
 def _make_vosk(options: RecogniserOptions) -> Recogniser:
     from assistant.ears.vosk_ear import VoskRecogniser
 
     return VoskRecogniser(options.vosk_model)
 
 
-def _make_pair(options: RecogniserOptions) -> Recogniser:
-    from assistant.ears.pair import PairRecogniser
+def _look_for_vosk(options: RecogniserOptions) -> object:
+    from assistant.ears.vosk_model import find_model
 
-    return PairRecogniser(_make_vosk(options), _make_sphinx(options))
+    return find_model(options.vosk_model)
 
 
-MAKERS: dict[str, Callable[[RecogniserOptions], Recogniser]] = {
-    "sphinx": _make_sphinx,
-    "vosk": _make_vosk,
-    "vosk+sphinx": _make_pair,
+def _make_second_ear(options: RecogniserOptions) -> Recogniser:
+    from assistant.ears.second_ear import SecondEar
+
+    return SecondEar(options.second_ear)
+
+
+def _second(first: Recogniser, second: Recogniser) -> Recogniser:
+    from assistant.ears.pair import SecondedRecogniser
+    from assistant.ears.second_ear import SecondEar
+
+    assert isinstance(second, SecondEar)  # noqa: S101 - its own maker made it
+    return SecondedRecogniser(first, second)
+
+
+def _look_for_second_ear(options: RecogniserOptions) -> object:
+    from assistant.ears.second_ear_weights import find_weights
+
+    return find_weights(options.second_ear)
+
+
+MAKERS: dict[str, Maker] = {
+    "vosk": Maker(_make_vosk, _look_for_vosk),
+    "sphinx": Maker(_make_sphinx, _look_for_sphinx),
+    "second-ear": Maker(_make_second_ear, _look_for_second_ear, _second, is_alone=False),
 }
+"""Every recogniser, in the order in which they are put together where they are here."""
 
 
 def make_recogniser(name: str, options: RecogniserOptions | None = None) -> Recogniser:
-    """Make a recogniser by its name.
+    """Make a recogniser by its name, or several by their names with `+` between.
 
     Raises:
-        EarsError: when there is none of that name, or its model cannot be used.
+        EarsError: when there is none of that name, its model cannot be used, or the second ear
+            would be heard alone.
     """
-    if name not in MAKERS:
-        raise EarsError(
-            f"There is no recogniser '{name}'.", f"Choose one of: {', '.join(sorted(MAKERS))}."
-        )
-    return MAKERS[name](options or RecogniserOptions())
+    parts = name.split("+")
+    for part in parts:
+        if part not in MAKERS:
+            raise EarsError(f"There is no recogniser '{part}'.", _choices())
+    if not MAKERS[parts[0]].is_alone:
+        raise EarsError(f"'{parts[0]}' is never heard alone.", _choices())
+    return _put_together(parts, options or RecogniserOptions())
+
+
+def _choices() -> str:
+    alone = [name for name, maker in MAKERS.items() if maker.is_alone]
+    others = [name for name in MAKERS if name not in alone]
+    return f"Choose {' or '.join(alone)}, alone or as {alone[-1]}+{others[0]}."
+
+
+def _put_together(parts: list[str], options: RecogniserOptions) -> Recogniser:
+    """Make the last one first: the second ear loads while the others are made."""
+    maker = MAKERS[parts[-1]]
+    last = maker.make(options)
+    if len(parts) == 1:
+        return last
+    try:
+        first = _put_together(parts[:-1], options)
+    except BaseException:
+        last.close()
+        raise
+    return maker.join(first, last)
 
 
 def best_name(options: RecogniserOptions | None = None) -> str:
-    """Name the best recogniser of this machine: both where there is a vosk model, else sphinx."""
-    from assistant.ears.vosk_model import find_model
+    """Name the best of this machine: all that are here, heard together."""
+    return "+".join(name for name in MAKERS if not what_lacks(name, options))
 
+
+def what_lacks(name: str, options: RecogniserOptions | None = None) -> str:
+    """Say in a sentence why a recogniser cannot be used here; empty where nothing seems to lack."""
     try:
-        find_model(options.vosk_model if options else None)
-    except EarsError:
-        return "sphinx"
-    return "vosk+sphinx"
+        MAKERS[name].look(options or RecogniserOptions())
+    except EarsError as error:
+        return str(error)
+    return ""
+
+
+def states(options: RecogniserOptions) -> dict[str, str]:
+    """Say of each recogniser, and of the best together, whether it is ready or what it lacks.
+
+    Each is really started; one that is never heard alone is tried among the best.
+    """
+    best = best_name(options)
+    tried = {name: _state_of(name, options) for name, maker in MAKERS.items() if maker.is_alone}
+    together = tried.get(best) or _state_of(best, options)
+    for name in MAKERS:
+        if name not in tried:
+            tried[name] = what_lacks(name, options) or together
+    return {**tried, best: together}
+
+
+def _state_of(name: str, options: RecogniserOptions) -> str:
+    try:
+        make_recogniser(name, options).close()
+    except EarsError as error:
+        return str(error)
+    return "ready"

@@ -1,14 +1,19 @@
 """Two recognisers as one: what either doubts is doubted.
 
 Two that work differently seldom make the same mistake, so agreement is worth more than any figure
-of confidence; where they differ, the other's words become the first alternative.
+of confidence; where they differ, the other's words become the first alternative. The first ear is
+the only source of what is heard: where it hears nothing there is nothing.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from assistant.ears.recogniser import Hypothesis, Recogniser
+from assistant.ears.second_ear import Opinion, SecondEar
+from assistant.ears.second_ear_reading import sense_of
 from assistant.ears.sound import Samples
-from assistant.spoken.meaning import Expectation
+from assistant.spoken.meaning import Expectation, Value
+from assistant.spoken.understanding import understand
 
 
 class PairRecogniser:
@@ -40,9 +45,7 @@ class PairRecogniser:
             if not silent.words:
                 return silent
         others = [second.words, *first.alternatives, *second.alternatives]
-        return Hypothesis(
-            first.words, tuple(other for other in dict.fromkeys(others) if other != first.words)
-        )
+        return Hypothesis(first.words, _without(first.words, others))
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words that either lacks."""
@@ -53,3 +56,84 @@ class PairRecogniser:
         """Close both."""
         for recogniser in self._both:
             recogniser.close()
+
+
+class SecondedRecogniser:
+    """A recogniser whose answers a second ear has heard too; both work at the same time.
+
+    Args:
+        first: whose words are given; it alone can hear an answer.
+        second: who says whether it heard the same; it is waited for here.
+
+    Raises:
+        EarsError: when the second ear cannot be loaded; the first is then closed.
+    """
+
+    def __init__(self, first: Recogniser, second: SecondEar) -> None:
+        self._first, self._second = first, second
+        self._expectation = Expectation()
+        self.name = f"{first.name}+{second.name}"
+        try:
+            second.wait()
+        except BaseException:
+            self.close()
+            raise
+
+    def begin(self, expectation: Expectation) -> None:
+        """Start an utterance on both."""
+        self._expectation = expectation
+        self._first.begin(expectation)
+        self._second.begin(expectation)
+
+    def feed(self, samples: Samples) -> None:
+        """Give more of the utterance to both."""
+        self._second.feed(samples)
+        self._first.feed(samples)
+
+    def finish(self) -> Hypothesis:
+        """Say what the first ear heard, and whether the second heard it too."""
+        self._second.conclude()
+        heard = self._first.finish()
+        return seconded(heard, self._second.opinion(), self._expectation)
+
+    def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Name the words that the first lacks; the second spells what it hears."""
+        return self._first.lacks(words)
+
+    def close(self) -> None:
+        """Close both."""
+        self._first.close()
+        self._second.close()
+
+
+def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> Hypothesis:
+    """Hold a first ear's answer against what a second ear heard.
+
+    - They agree: only what both found nearly as likely is left as an alternative.
+    - The second heard what the first had as an alternative: that is put first, to be asked about.
+    - It heard another answer: that becomes the first alternative.
+    - It heard no number in what the first took for one: there was no answer.
+
+    Args:
+        heard: the first ear's answer; where it is nothing, it stays nothing.
+        opinion: what the second ear made of the same sound.
+        expectation: the turn.
+    """
+    if not heard.words:
+        return heard
+    meaning = understand(heard.words, expectation)
+    if isinstance(meaning, Value) and not opinion.is_answer:
+        return Hypothesis("", why=opinion.why, is_seconded=False)
+    by_sense = {sense_of(understand(each, expectation)): each for each in heard.alternatives}
+    by_sense[sense_of(meaning)] = heard.words
+    best = next(iter(opinion.senses), None)
+    if best is not None and best == sense_of(meaning):
+        doubted = [by_sense[sense] for sense in opinion.senses[1:] if sense in by_sense]
+        return replace(heard, alternatives=tuple(doubted), is_seconded=True)
+    words = by_sense.get(best, heard.words) if best is not None else heard.words
+    others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
+    return Hypothesis(words, others, is_seconded=False)
+
+
+def _without(words: str, others: Iterable[str]) -> tuple[str, ...]:
+    return tuple(other for other in dict.fromkeys(others) if other and other != words)

@@ -17,11 +17,14 @@ class Hypothesis:
         alternatives: other word strings that the sound could be, likelier first. One that means
             something else is reason to ask.
         why: why `words` is empty, for `rungside hear`; else empty.
+        is_seconded: whether a second recogniser, that works differently, heard the same. Where it
+            did not, a number must be asked back. None: no second one was asked.
     """
 
     words: str
     alternatives: tuple[str, ...] = ()
     why: str = ""
+    is_seconded: bool | None = None
 
 
 class Recogniser(Protocol):

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Sequence
-from typing import IO, Any
+from typing import Any
 
 LOADING_SECONDS = 60.0
 ANSWER_SECONDS = 15.0
@@ -20,6 +20,10 @@ _ENDING_SECONDS = 2.0
 
 class WorkerGoneError(Exception):
     """The process ended, or gave no answer in time."""
+
+
+class WorkerLateError(WorkerGoneError):
+    """It gave no answer in time; it may still come."""
 
 
 class WorkerProcess:
@@ -38,24 +42,32 @@ class WorkerProcess:
             stderr=subprocess.DEVNULL,
         )
         self._answers: queue.Queue[bytes] = queue.Queue()
-        self._reader = threading.Thread(target=self._read, daemon=True)
-        self._reader.start()
+        self._requests: queue.Queue[bytes | None] = queue.Queue()
+        self._threads = [
+            threading.Thread(target=work, daemon=True) for work in (self._read, self._write)
+        ]
+        for thread in self._threads:
+            thread.start()
 
     @property
     def number(self) -> int:
         """The number that the system gave the process."""
         return self._process.pid
 
-    @property
-    def _input(self) -> IO[bytes]:
-        assert self._process.stdin is not None  # noqa: S101 - it was asked for
-        return self._process.stdin
-
     def _read(self) -> None:
         assert self._process.stdout is not None  # noqa: S101 - it was asked for
         for line in self._process.stdout:
             self._answers.put(line)
         self._answers.put(b"")
+
+    def _write(self) -> None:
+        """Write requests; a process that hangs keeps this thread waiting, and nobody else."""
+        assert self._process.stdin is not None  # noqa: S101 - it was asked for
+        with contextlib.suppress(OSError, ValueError), self._process.stdin as requests:
+            while (request := self._requests.get()) is not None:
+                requests.write(request)
+                if self._requests.empty():
+                    requests.flush()
 
     def wait_until_up(self, seconds: float = LOADING_SECONDS) -> None:
         """Wait until it takes requests; one that does not come up is ended.
@@ -73,12 +85,15 @@ class WorkerProcess:
         """Wait for the next answer.
 
         Raises:
-            WorkerGoneError: when the process has ended or does not answer in time.
+            WorkerGoneError: when the process has ended; `WorkerLateError` where it does not answer
+                in time.
         """
         try:
             line = self._answers.get(timeout=seconds)
             answer: dict[str, Any] = json.loads(line)
-        except (queue.Empty, ValueError) as error:
+        except queue.Empty as error:
+            raise WorkerLateError from error
+        except ValueError as error:
             raise WorkerGoneError from error
         return answer
 
@@ -88,11 +103,10 @@ class WorkerProcess:
         Raises:
             WorkerGoneError: when the process has ended.
         """
-        try:
-            self._input.write(json.dumps({**request, "bytes": len(sound)}).encode() + b"\n" + sound)
-            self._input.flush()
-        except (OSError, ValueError) as error:
-            raise WorkerGoneError from error
+        if self._process.poll() is not None:
+            raise WorkerGoneError
+        request = {**request, "bytes": len(sound)}
+        self._requests.put(json.dumps(request).encode() + b"\n" + sound)
 
     def ask(self, request: dict[str, object]) -> dict[str, Any]:
         """Send a request and wait for its answer.
@@ -105,13 +119,13 @@ class WorkerProcess:
 
     def end(self) -> None:
         """End the process, by force if need be; may be called twice."""
-        with contextlib.suppress(OSError):
-            self._input.close()
+        self._requests.put(None)
         try:
             self._process.wait(_ENDING_SECONDS)
         except subprocess.TimeoutExpired:
             self._process.kill()
             self._process.wait()
-        self._reader.join(_ENDING_SECONDS)
+        for thread in self._threads:
+            thread.join(_ENDING_SECONDS)
         if self._process.stdout is not None:
             self._process.stdout.close()

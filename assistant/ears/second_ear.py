@@ -1,0 +1,216 @@
+"""The second ear: whisper, in a process of its own, heard only about what a first ear heard.
+
+Whisper works quite unlike the other recognisers, so it seldom makes their mistakes. It writes
+freely, so it is never heard alone: it says whether a first ear's answer is what it heard too.
+"""
+
+import contextlib
+import math
+import time
+from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
+
+from assistant.ears.recogniser import Hypothesis
+from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, sense_of
+from assistant.ears.second_ear_weights import find_weights
+from assistant.ears.sound import RATE, EarsError, Samples
+from assistant.ears.worker_process import WorkerGoneError, WorkerLateError, WorkerProcess
+from assistant.quantity import unit_words
+from assistant.spoken.meaning import Expectation
+
+_WORKER = "assistant.ears.second_ear_worker"
+_ANSWER_SECONDS, _STARTING_AGAIN_SECONDS = 4.0, 15.0
+_SHORTEST = RATE // 10
+_NEARLY = 3.0
+"""How much less likely, as a natural log, what else was heard may be to count as heard."""
+
+_OUTSIDE = "The second ear heard no answer that the step takes."
+_LATE = "The second ear did not answer in time."
+_DIED = "The second ear stopped working and was started again."
+
+
+@dataclass(frozen=True, slots=True)
+class Opinion:
+    """What the second ear made of an answer.
+
+    Args:
+        words: words that mean something at this turn, one phrase a meaning, likelier first.
+        senses: what each phrase means, as `sense_of` gives it.
+        is_answer: whether it heard at least something like an answer of this turn.
+        why: why there are no words; else empty.
+    """
+
+    words: tuple[str, ...] = ()
+    senses: tuple[Hashable, ...] = ()
+    is_answer: bool = False
+    why: str = ""
+
+
+def words_before(expectation: Expectation) -> str:
+    """Give what whisper is told went before: answers of the turn's kind, written as they are said.
+
+    Without it "forty ohms" is "40 gnomes" and "two one zero point two" is "2 1 0. 2".
+    """
+    if expectation.number is None:
+        return " ".join(f"{choice.phrases[0]}." for choice in expectation.choices) or "Yes. No."
+    unit = unit_words(expectation.number.units[0])
+    over_limit = " O L." if expectation.number.takes_over_limit else ""
+    return (
+        f"Seventeen point five {unit}. Two forty {unit}.{over_limit} 45.2 {unit}. Yes. 0.55 {unit}."
+    )
+
+
+class SecondEar:
+    """Whisper through faster-whisper, with int8 weights on one core.
+
+    The process is started at once and loads while the caller goes on; `wait` for it before use.
+
+    Args:
+        setting: `auto`, `off` or the folder of the weights; None: what the environment says.
+
+    Raises:
+        EarsError: when it is off, not installed, or its weights are not whole.
+    """
+
+    name = "second-ear"
+
+    def __init__(self, setting: str | None = None) -> None:
+        self._folder = find_weights(setting)
+        self._process: WorkerProcess | None = self._started()
+        self._is_up = False
+        self._expectation = Expectation()
+        self._count = 0
+        self._number = 0
+        self._is_asked = False
+        self._is_late = False
+
+    def _started(self) -> WorkerProcess:
+        return WorkerProcess(_WORKER, [str(self._folder)])
+
+    def wait(self) -> None:
+        """Wait until it is loaded.
+
+        Raises:
+            EarsError: when its weights cannot be loaded.
+        """
+        try:
+            self._running().wait_until_up()
+        except WorkerGoneError as error:
+            raise EarsError(
+                f"The second ear could not load the weights in {self._folder}.",
+                "Name another folder, or set second_ear to 'off'.",
+            ) from error
+        self._is_up = True
+
+    def _running(self) -> WorkerProcess:
+        if self._process is None:
+            self._process, self._is_up = self._started(), False
+        return self._process
+
+    def _drop(self) -> None:
+        if self._process is not None:
+            self._process.end()
+            self._process = None
+
+    def _send(self, request: dict[str, object], sound: bytes = b"") -> None:
+        """Send; a death shows when it is asked for its opinion."""
+        with contextlib.suppress(WorkerGoneError):
+            self._running().send(request, sound)
+
+    def begin(self, expectation: Expectation) -> None:
+        """Start an utterance; what was not finished is dropped."""
+        self._expectation = expectation
+        self._count, self._is_asked = 0, False
+        self._send({"do": "begin"})
+
+    def feed(self, samples: Samples) -> None:
+        """Take more of the utterance."""
+        self._count += len(samples)
+        self._send({"do": "feed"}, samples.astype("<i2").tobytes())
+
+    def conclude(self) -> None:
+        """Start to work out the utterance, while another ear works out its own."""
+        if self._count >= _SHORTEST and not self._is_asked:
+            self._number += 1
+            before = words_before(self._expectation)
+            self._send({"do": "transcribe", "before": before, "number": self._number})
+            self._is_asked = True
+
+    def opinion(self) -> Opinion:
+        """Say what the utterance came to; no opinion where the process died or hung over it."""
+        self.conclude()
+        if not self._is_asked:
+            return Opinion(why=_OUTSIDE)
+        self._is_asked, self._count = False, 0
+        try:
+            texts = self._answer()
+        except WorkerLateError:
+            return self._told_late()
+        except WorkerGoneError:
+            return self._started_again()
+        self._is_late = False
+        return opinion_of([(text, score) for text, score in texts], self._expectation)
+
+    def _answer(self) -> list[tuple[str, float]]:
+        """Wait for the transcripts; what comes late for an earlier utterance is left out."""
+        process = self._running()
+        if not self._is_up:
+            process.wait_until_up(_STARTING_AGAIN_SECONDS)
+            self._is_up = True
+        until = time.monotonic() + _ANSWER_SECONDS
+        while True:
+            answer = process.answer(max(0.0, until - time.monotonic()))
+            if answer["number"] == self._number:
+                return list(answer["texts"])
+
+    def _told_late(self) -> Opinion:
+        """Let a busy machine go on; what is late twice on end is taken to hang."""
+        if self._is_late:
+            return self._started_again()
+        self._is_late = True
+        return Opinion(is_answer=True, why=_LATE)
+
+    def _started_again(self) -> Opinion:
+        self._drop()
+        self._running()
+        self._is_late = False
+        return Opinion(is_answer=True, why=_DIED)
+
+    def finish(self) -> Hypothesis:
+        """Say what it heard, as one opinion among others."""
+        found = self.opinion()
+        return Hypothesis(next(iter(found.words), ""), found.words[1:], found.why)
+
+    def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Name no word: it spells what it hears."""
+        del words
+        return ()
+
+    def close(self) -> None:
+        """End the process."""
+        self._is_asked = False
+        self._drop()
+
+
+def opinion_of(texts: list[tuple[str, float]], expectation: Expectation) -> Opinion:
+    """Read transcripts under a turn and weigh what they mean.
+
+    Args:
+        texts: transcripts with the natural log of their probability.
+        expectation: the turn.
+    """
+    phrases: dict[Hashable, str] = {}
+    weights: dict[Hashable, float] = {}
+    for text, score in texts:
+        words, meaning = read_transcript(text, expectation)
+        sense = sense_of(meaning)
+        phrases.setdefault(sense, words)
+        weights[sense] = weights.get(sense, 0.0) + math.exp(score)
+    weights.pop(None, None)
+    ranked = sorted(weights, key=lambda sense: -weights[sense])
+    least = weights[ranked[0]] * math.exp(-_NEARLY) if ranked else 0.0
+    near = tuple(sense for sense in ranked if weights[sense] >= least)
+    if near:
+        return Opinion(tuple(phrases[sense] for sense in near), near, is_answer=True)
+    is_answer = any(is_like_a_number(text, expectation) for text, _ in texts)
+    return Opinion(is_answer=is_answer, why=_OUTSIDE)
