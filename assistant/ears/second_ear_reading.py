@@ -10,8 +10,16 @@ from collections.abc import Hashable
 from itertools import groupby
 
 from assistant.quantity import cardinal_words
-from assistant.spoken.lexicon import NUMERAL_WORDS
-from assistant.spoken.meaning import Command, Expectation, Meaning, NumberForm, Unclear, Value
+from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, NUMERAL_WORDS, SPREADS
+from assistant.spoken.meaning import (
+    Command,
+    Expectation,
+    Meaning,
+    NumberForm,
+    Trouble,
+    Unclear,
+    Value,
+)
 from assistant.spoken.understanding import understand
 
 _SOUND_LIKE = {
@@ -39,6 +47,11 @@ _TOKEN = re.compile(r"-?\d+(?:[.,]\d+)*|[^\W\d_]+(?:'[^\W\d_]+)?|[/%\"°]")
 _SEVERAL_POINTS = re.compile(r"\d+(?:\.\d+){2,}")
 _IN_NUMBERS = frozenset({"point", "and", "a", "half", "thousand", "minus", "quarter"})
 _MOST_UNREAD = 3
+_CHANGES_IT = frozenset(
+    word for phrase in (*CORRECTIONS, *DENIALS, *HEDGES, *SPREADS) for word in phrase.split()
+)
+"""Behind a number these say that it is not the one, or not all."""
+
 _FEWEST_DIGITS_OF_A_WHOLE = 2
 
 
@@ -88,6 +101,8 @@ def _read(ways: list[str], expectation: Expectation) -> tuple[str, Meaning]:
         meaning = understand(words, expectation)
         if not isinstance(meaning, Unclear):
             return words, meaning
+        if meaning.trouble is Trouble.WRONG_UNIT:
+            break
     return ways[0], understand(ways[0], expectation)
 
 
@@ -159,6 +174,6 @@ def _without_unread_end(tokens: list[str]) -> list[str]:
         )
     ]
     is_number_first = len(runs) == len((True, False)) and runs[0][0]
-    if not is_number_first or len(runs[1][1]) > _MOST_UNREAD:
+    if not is_number_first or len(runs[1][1]) > _MOST_UNREAD or _CHANGES_IT & set(runs[1][1]):
         return []
     return [" ".join(runs[0][1]), " ".join(_said(runs[0][1]))]

@@ -1,0 +1,225 @@
+"""A second ear seconds or doubts what a first ear heard; it never hears anything by itself."""
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from ears_tools import ScriptedRecogniser, recorded
+
+from assistant.ears import second_ear
+from assistant.ears.pair import SecondedRecogniser, seconded
+from assistant.ears.recogniser import Hypothesis
+from assistant.ears.second_ear import Opinion, SecondEar, opinion_of, words_before
+from assistant.ears.sound import EarsError
+from assistant.ears.worker_process import WorkerGoneError, WorkerLateError
+from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import Choice, Expectation
+
+OHM = expectation_for_unit("ohm")
+
+
+def heard_by_second(*texts: str) -> Opinion:
+    """Make an opinion of transcripts, each a little less likely than the one before."""
+    return opinion_of([(text, -0.5 * place) for place, text in enumerate(texts)], OHM)
+
+
+class ScriptedProcess:
+    """A worker that answers as it is told: transcripts, `late` or `gone`."""
+
+    def __init__(self, *given: object) -> None:
+        del given
+        self.asked: list[dict[str, Any]] = []
+        self.answers: list[Any] = []
+        self.is_ended = False
+
+    def wait_until_up(self, seconds: float = 0.0) -> None:
+        """Be up at once."""
+        del seconds
+
+    def send(self, request: dict[str, Any], sound: bytes = b"") -> None:
+        """Keep what is to be transcribed."""
+        del sound
+        if request["do"] == "transcribe":
+            self.asked.append(request)
+
+    def answer(self, seconds: float) -> dict[str, Any]:
+        """Give the next answer."""
+        del seconds
+        found = self.answers.pop(0)
+        if isinstance(found, Exception):
+            raise found
+        return dict(found)
+
+    def end(self) -> None:
+        """Remember it."""
+        self.is_ended = True
+
+
+def text_for(number: int, text: str) -> dict[str, Any]:
+    """Make the worker's answer to the request of that number."""
+    return {"number": number, "texts": [[text, -0.1]]}
+
+
+@pytest.fixture
+def scripted(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[ScriptedProcess]:
+    """Put scripted processes in place of real ones; the list grows with each that is started."""
+    started: list[ScriptedProcess] = []
+
+    def start(*given: object) -> ScriptedProcess:
+        started.append(ScriptedProcess(*given))
+        return started[-1]
+
+    monkeypatch.setattr(second_ear, "WorkerProcess", start)
+    monkeypatch.setattr(second_ear, "find_weights", lambda _: tmp_path)
+    return started
+
+
+def ask(ear: SecondEar) -> Opinion:
+    """Let it hear a second of sound."""
+    ear.begin(OHM)
+    ear.feed(np.ones(16_000, np.int16))
+    return ear.opinion()
+
+
+def test_transcripts_that_mean_the_same_count_together() -> None:
+    """Two ways of writing one number outweigh a third that is likelier than each."""
+    texts = [(" 70.5 ohms.", -1.0), (" 17.5 ohms.", -1.2), (" Seventeen point five ohms.", -1.3)]
+    found = opinion_of(texts, OHM)
+    assert found.words == ("17.5 ohms", "70.5 ohms")
+    assert found.is_answer
+
+
+def test_what_is_far_less_likely_was_not_heard() -> None:
+    """A transcript that is twenty times less likely is left out."""
+    texts = [(" 17.5 ohms.", -1.0), (" 70.5 ohms.", -1.1 - math.log(20.0))]
+    assert opinion_of(texts, OHM).words == ("17.5 ohms",)
+
+
+def test_agreement_takes_the_doubts_of_the_first_ear_away() -> None:
+    """Only what the second ear nearly heard too is left to ask about."""
+    first = Hypothesis("seventeen point five ohms", ("seventy point five ohms", "five ohms"))
+    agreed = seconded(first, heard_by_second(" 17.5 ohms."), OHM)
+    assert agreed == Hypothesis("seventeen point five ohms", is_seconded=True)
+    doubted = seconded(first, heard_by_second(" 17.5 ohms.", " 70.5."), OHM)
+    assert doubted.alternatives == ("seventy point five ohms",)
+    assert doubted.is_seconded
+
+
+def test_another_answer_is_the_first_alternative() -> None:
+    """Where they differ the first ear's words stand, not seconded, and the other's are next."""
+    first = Hypothesis("five ohms", ("nine ohms",))
+    found = seconded(first, heard_by_second(" 15 ohms."), OHM)
+    assert found == Hypothesis("five ohms", ("15 ohms", "nine ohms"), is_seconded=False)
+
+
+def test_what_both_may_have_heard_is_asked_about_first() -> None:
+    """The first ear's alternative that the second heard is put first, in the first ear's words."""
+    first = Hypothesis("five ohms", ("seven ohms", "nine ohms"))
+    found = seconded(first, heard_by_second(" 9 ohms."), OHM)
+    assert found.words == "nine ohms"
+    assert found.alternatives[0] == "five ohms"
+    assert found.is_seconded is False
+
+
+def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
+    """Something like a number was said, so the first ear's is asked back."""
+    found = seconded(Hypothesis("fifty nine"), heard_by_second(" Aching point three."), OHM)
+    assert found == Hypothesis("fifty nine", is_seconded=False)
+
+
+def test_other_talk_is_no_number() -> None:
+    """Where the second ear hears words without a number in them, none was said."""
+    found = seconded(Hypothesis("fifty nine"), heard_by_second(" Hand me the screwdriver."), OHM)
+    assert (found.words, found.alternatives) == ("", ())
+    assert found.why.endswith(".")
+
+
+def test_a_command_needs_no_second_ear() -> None:
+    """A "stop" is heard from the first ear, whatever the second makes of it."""
+    found = seconded(Hypothesis("stop"), heard_by_second(" Star."), OHM)
+    assert found == Hypothesis("stop", is_seconded=False)
+
+
+@pytest.mark.parametrize("text", [" 17.5 ohms.", " Yes.", ""])
+def test_it_invents_nothing(text: str) -> None:
+    """Where the first ear heard nothing there is nothing, whatever the second heard."""
+    nothing = Hypothesis("", why="This was no answer that the step takes.")
+    assert nothing == seconded(nothing, heard_by_second(text), OHM)
+
+
+def test_both_hear_the_same_sound_at_the_same_time(scripted: list[ScriptedProcess]) -> None:
+    """The second has been asked before the first is."""
+    order: list[str] = []
+
+    class Watching(ScriptedRecogniser):
+        def finish(self) -> Hypothesis:
+            order.append(f"asked {len(scripted[0].asked)}")
+            return super().finish()
+
+    pair = SecondedRecogniser(Watching("seventeen point five ohms"), SecondEar())
+    scripted[0].answers = [text_for(1, " 17.5 ohms.")]
+    pair.begin(OHM)
+    pair.feed(recorded("seventeen_point_five_ohms"))
+    assert pair.finish().is_seconded
+    assert order == ["asked 1"]
+
+
+def test_an_answer_that_comes_late_is_not_taken_for_the_next(
+    scripted: list[ScriptedProcess],
+) -> None:
+    """One late answer costs its opinion only; the process goes on."""
+    ear = SecondEar()
+    scripted[0].answers = [WorkerLateError(), text_for(1, " 5 ohms."), text_for(2, " 9 ohms.")]
+    late = ask(ear)
+    assert (late.words, late.is_answer) == ((), True)
+    assert ask(ear).words == ("9 ohms",)
+    assert not scripted[0].is_ended
+
+
+@pytest.mark.parametrize("troubles", [[WorkerGoneError()], [WorkerLateError(), WorkerLateError()]])
+def test_a_death_or_hanging_starts_it_again(
+    scripted: list[ScriptedProcess], troubles: list[Exception]
+) -> None:
+    """Dead, or late twice on end: a new process is started, and the answer is asked back."""
+    ear = SecondEar()
+    scripted[0].answers = list(troubles)
+    found = [ask(ear) for _ in troubles]
+    assert [(), True] == [found[-1].words, found[-1].is_answer]
+    assert scripted[0].is_ended
+    scripted[1].answers = [text_for(len(troubles) + 1, " 9 ohms.")]
+    assert ask(ear).words == ("9 ohms",)
+
+
+def test_weights_that_do_not_load_are_told_and_nothing_stays_open(
+    scripted: list[ScriptedProcess], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The pair cannot be made; the first ear is closed."""
+
+    def fail(seconds: float = 0.0) -> None:
+        raise WorkerGoneError(seconds)
+
+    first, second = ScriptedRecogniser("five"), SecondEar()
+    monkeypatch.setattr(scripted[0], "wait_until_up", fail)
+    with pytest.raises(EarsError, match="could not load the weights"):
+        SecondedRecogniser(first, second)
+    assert first.is_closed
+    assert scripted[0].is_ended
+
+
+@pytest.mark.parametrize(
+    ("expectation", "says"),
+    [
+        (OHM, "ohms"),
+        (expectation_for_unit("in_wc"), "inches"),
+        (expectation_for_unit("yes_no"), "Yes."),
+        (Expectation(choices=(Choice("stuck", ("it's stuck",)),)), "it's stuck."),
+    ],
+)
+def test_it_is_told_what_kind_of_answer_may_come(
+    expectation: Expectation, says: Callable[[], str] | str
+) -> None:
+    """The words before are of the turn's own kind."""
+    assert str(says) in words_before(expectation)
