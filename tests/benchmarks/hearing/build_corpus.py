@@ -1,13 +1,13 @@
 """Build the corpus of the hearing bench; nothing of it is kept with the project.
 
     python tests/benchmarks/hearing/build_corpus.py CORPUS --voices VOICES/bin/python
-        [--digits FOLDER] [--part tuning] [--no-render]
+        [--digits FOLDER] [--part tuning] [--no-render] [--mix]
 
-CORPUS gets for each part `lines-PART.jsonl` (what to render) and `manifest-PART.jsonl` (one line a
-trial), and `dry/` (the speech) and `mixed/` (each utterance in each of its conditions). What is
-there is left, so a broken-off run goes on, and may be run again when more voices were installed.
-DEVELOPERS.md, "Measuring the ears", says how to make the environment of the voices. Without
-`--digits` there is no human speech.
+CORPUS gets for each part `lines-PART.jsonl` (what to render), `manifest-PART.jsonl` (one line a
+trial) and, in `dry/`, the speech. A trial's sound is made of it when it is heard, from seeds; with
+`--mix` it is also kept in `mixed/`. What is there is left, so a broken-off run goes on, and may be
+run again when more voices were installed. DEVELOPERS.md, "Measuring the ears", says how to make
+the environment of the voices. Without `--digits` there is no human speech.
 """
 
 import argparse
@@ -25,7 +25,7 @@ from mixing import LEAD_SECONDS, Recipe, mix_all, to_samples
 from noises import BABBLE, OWN_VOICE
 from phrases import HELD_OUT, TUNING
 from plan import Said, Utterance, prompts, recipes, talkers, utterances
-from sounds import read_wave, write_samples
+from sounds import read_wave, seconds_of, write_samples
 
 Line: TypeAlias = dict[str, object]
 """A line of the manifest."""
@@ -125,28 +125,26 @@ def manifest_line(utterance: Utterance, recipe: Recipe, seconds: float) -> Line:
     }
 
 
-def mix_utterance(corpus: Path, utterance: Utterance, around: Surroundings) -> list[Line]:
-    """Mix one utterance into those of its conditions that are not there yet; give their lines."""
-    dry = joined_parts(corpus, [one.file for one in utterance.parts], utterance.pause)
-    wanted = recipes(utterance)
-    lines = [manifest_line(utterance, recipe, len(dry) / RATE) for recipe in wanted]
+def mix_utterance(
+    corpus: Path, utterance: Utterance, lines: list[Line], around: Surroundings
+) -> None:
+    """Mix one utterance into those of its conditions that are not there yet."""
     paths = [corpus / str(line["file"]) for line in lines]
     if not all(path.exists() for path in paths):
+        dry = joined_parts(corpus, [one.file for one in utterance.parts], utterance.pause)
+        wanted = recipes(utterance)
         said = around.of(wanted[-1].noise, utterance.part)
         for path, mixed in zip(paths, mix_all(dry, wanted, said), strict=True):
             write_samples(path, to_samples(mixed))
-    return lines
 
 
-def mix_part(corpus: Path, planned: list[Utterance]) -> tuple[list[Line], int]:
-    """Mix what is rendered; give the manifest and how many utterances are still missing."""
-    around, lines, missing = Surroundings(corpus), [], 0
-    for utterance in planned:
-        if all((corpus / "dry" / one.file).exists() for one in utterance.stretches):
-            lines += mix_utterance(corpus, utterance, around)
-        else:
-            missing += 1
-    return lines, missing
+def manifest_of(corpus: Path, utterance: Utterance) -> list[Line]:
+    """Give the lines of an utterance in its conditions; none where a voice is still missing."""
+    dry = corpus / "dry"
+    if not all((dry / one.file).exists() for one in utterance.stretches):
+        return []
+    seconds = sum(seconds_of(dry / one.file) for one in utterance.parts) + utterance.pause
+    return [manifest_line(utterance, recipe, seconds) for recipe in recipes(utterance)]
 
 
 def build_part(part: str, options: argparse.Namespace) -> None:
@@ -165,10 +163,15 @@ def build_part(part: str, options: argparse.Namespace) -> None:
         write_lines(lines_path, said)
         command = [options.voices, str(script), str(lines_path), str(corpus / "dry")]
         subprocess.run(command, check=False)
-    lines, missing = mix_part(corpus, planned)
+    rendered = [(one, manifest_of(corpus, one)) for one in planned]
+    lines = [line for _, own in rendered for line in own]
     text = "".join(json.dumps(line) + "\n" for line in lines)
     (corpus / f"manifest-{part}.jsonl").write_text(text, "utf-8")
+    missing = sum(not own for _, own in rendered)
     print(f"{part}: {len(lines)} trials; {missing} utterances of {len(planned)} not rendered.")
+    around = Surroundings(corpus)
+    for utterance, own in rendered if options.mix else ():
+        mix_utterance(corpus, utterance, own, around)
 
 
 def main() -> int:
@@ -178,7 +181,8 @@ def main() -> int:
     parser.add_argument("--voices", help="the Python that has the voices")
     parser.add_argument("--digits", type=Path, help="folder of recorded human digits")
     parser.add_argument("--part", choices=(TUNING, HELD_OUT), action="append")
-    parser.add_argument("--no-render", action="store_true", help="mix what is rendered by now")
+    parser.add_argument("--mix", action="store_true", help="keep each trial's sound on disk")
+    parser.add_argument("--no-render", action="store_true", help="take what is rendered by now")
     options = parser.parse_args()
     options.corpus.mkdir(parents=True, exist_ok=True)
     if options.digits is None:

@@ -95,14 +95,18 @@ def run_all(
 
 
 def waiting(options: argparse.Namespace) -> list[dict[str, object]]:
-    """Give the trials that are wanted and not done yet."""
+    """Give the trials that are wanted and not done yet, in an order that is the same every time.
+
+    It is drawn, so that a run that is broken off has heard a fair sample.
+    """
     done = {line["id"] for line in read_lines(options.results)}
     wanted = {name: getattr(options, name) for name in FILTERS}
     manifests = sorted(options.corpus.glob("manifest-*.jsonl"), reverse=True)
     lines = chosen([line for path in manifests for line in read_lines(path)], wanted)
+    shuffled = sorted(lines, key=lambda line: hash_of(str(line["id"])))
     return [
         line
-        for line in lines
+        for line in shuffled
         if line["id"] not in done
         and hash_of(str(line["id"]).rpartition("-")[0]) % options.share == 0
     ]

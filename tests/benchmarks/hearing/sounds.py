@@ -14,6 +14,12 @@ def read_samples(path: Path) -> NDArray[np.int16]:
         return np.frombuffer(file.readframes(file.getnframes()), np.int16)
 
 
+def seconds_of(path: Path) -> float:
+    """Give how long a file of the bench lasts."""
+    with wave.open(str(path)) as file:
+        return float(file.getnframes() / RATE)
+
+
 def read_wave(path: Path) -> Wave:
     """Read a file of the bench as a wave with full scale 1."""
     return np.asarray(read_samples(path) / 32_768.0, np.float64)

@@ -54,7 +54,7 @@ def test_active_level_of_steady_sound_is_its_power() -> None:
 
 
 def test_a_headset_keeps_its_band_only() -> None:
-    """98 % of the energy is in the telephone band and its edges; the steps of G.711 are the rest."""
+    """Of the energy 98 % is in the telephone band; the rest is what G.711 adds."""
     white = 0.1 * np.random.default_rng(3).normal(size=2 * RATE)
     coded = through_headset(white)
     assert band_share(coded, 250, 3600) > 0.98

@@ -71,7 +71,8 @@ class Room:
 
     def answer(self) -> Samples:
         """Give the recording of the answer itself."""
-        return read_samples(self._corpus / str(self._line["file"]))
+        kept = self._corpus / str(self._line["file"])
+        return read_samples(kept) if kept.exists() else self._mixed(self._dry(), self._recipe)
 
     def say(self, what: str) -> Samples:
         """Say `yes`, `no` or `clear` in the same place, with other noise of the same kind.
@@ -81,7 +82,9 @@ class Room:
         self._said += 1
         file = str(self._line[what])
         dry = read_wave(self._corpus / "dry" / file) if file else self._dry()
-        recipe = replace(self._recipe, seed=self._recipe.seed + self._said)
+        return self._mixed(dry, replace(self._recipe, seed=self._recipe.seed + self._said))
+
+    def _mixed(self, dry: Wave, recipe: Recipe) -> Samples:
         said = self._around.of(recipe.noise, str(self._line["part"]))
         return to_samples(mix(dry, recipe, said))
 
