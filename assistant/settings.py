@@ -35,6 +35,7 @@ class Settings(BaseSettings):
         tech: the technician's initials.
         recogniser: `auto`, or one of the recognisers by name.
         vosk_model: the folder of an English vosk model.
+        second_ear: `auto`: heard too where it is installed; `off`; or the folder of its weights.
         microphone: part of the name of the microphone to use.
         speaker: part of the name of the loudspeaker to use.
         talk: `open`: what the microphone hears counts; `push`: only while the talk key says so.
@@ -58,6 +59,7 @@ class Settings(BaseSettings):
     tech: str = ""
     recogniser: str = "auto"
     vosk_model: Path | None = None
+    second_ear: str = "auto"
     microphone: str = ""
     speaker: str = ""
     talk: Literal["open", "push"] = "open"

@@ -97,10 +97,14 @@ class Desk:
             self._recogniser.close()
 
     @property
+    def _recogniser_options(self) -> RecogniserOptions:
+        return RecogniserOptions(self.settings.vosk_model, self.settings.second_ear)
+
+    @property
     def recogniser(self) -> Recogniser:
         """Give the recogniser, made at the first use."""
         if self._recogniser is None:
-            options = RecogniserOptions(vosk_model=self.settings.vosk_model)
+            options = self._recogniser_options
             chosen = self.settings.recogniser
             name = best_name(options) if chosen == AUTO else chosen
             self._recogniser = make_recogniser(name, options)
@@ -310,7 +314,7 @@ class Desk:
         """Say what can be heard and said here, in lines, and whether an answer can be heard."""
         from assistant.voice.facts import voice_facts
 
-        heard, said = ears_facts(self.settings.vosk_model), voice_facts()
+        heard, said = ears_facts(self._recogniser_options), voice_facts()
         where = (
             f"settings: {settings_file()}",
             f"sessions: {self.settings.sessions or default_sessions_folder()}",

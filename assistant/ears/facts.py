@@ -1,7 +1,6 @@
 """What can be heard on this machine, and what to do about the rest."""
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
@@ -42,9 +41,8 @@ class EarsFacts:
         return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
 
 
-def ears_facts(vosk_model: Path | None = None) -> EarsFacts:
+def ears_facts(options: RecogniserOptions) -> EarsFacts:
     """Look at recognisers and microphones; the chosen recogniser is really started."""
-    options = RecogniserOptions(vosk_model)
     chosen = best_name(options)
     found = states(options)
     names, trouble = _names()

@@ -15,7 +15,7 @@ from assistant.ears.second_ear_reading import is_like_a_number, read_transcript,
 from assistant.ears.second_ear_weights import find_weights
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError, WorkerProcess
-from assistant.quantity import unit_words
+from assistant.quantity import Unit, unit_words
 from assistant.spoken.meaning import Expectation
 
 _WORKER = "assistant.ears.second_ear_worker"
@@ -23,6 +23,12 @@ _ANSWER_SECONDS, _STARTING_AGAIN_SECONDS = 4.0, 15.0
 _SHORTEST = RATE // 10
 _NEARLY = 3.0
 """How much less likely, as a natural log, what else was heard may be to count as heard."""
+
+_NUMBERS_BEFORE = (
+    "Seventeen point five ohms. Two forty volts. O L. 45.2 microfarads. Yes. 0.55 inches."
+)
+_UNITS_BEFORE = frozenset({Unit.OHM, Unit.VOLT, Unit.MICROFARAD, Unit.IN_WC})
+_MOST_CHOICES = 8
 
 _OUTSIDE = "The second ear heard no answer that the step takes."
 _LATE = "The second ear did not answer in time."
@@ -51,13 +57,12 @@ def words_before(expectation: Expectation) -> str:
 
     Without it "forty ohms" is "40 gnomes" and "two one zero point two" is "2 1 0. 2".
     """
+    said = [f"{choice.phrases[0]}." for choice in expectation.choices[:_MOST_CHOICES]]
     if expectation.number is None:
-        return " ".join(f"{choice.phrases[0]}." for choice in expectation.choices) or "Yes. No."
+        return " ".join(said or ["Yes. No."])
     unit = unit_words(expectation.number.units[0])
-    over_limit = " O L." if expectation.number.takes_over_limit else ""
-    return (
-        f"Seventeen point five {unit}. Two forty {unit}.{over_limit} 45.2 {unit}. Yes. 0.55 {unit}."
-    )
+    own = [] if expectation.number.units[0] in _UNITS_BEFORE else [f"Two forty {unit}."]
+    return " ".join([*said, *own, _NUMBERS_BEFORE])
 
 
 class SecondEar:
