@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from assistant.ears.listening import Keep
     from assistant.ears.microphone import MicrophoneEars
     from assistant.ears.recogniser import Recogniser
-    from assistant.voice.aloud import SpokenVoice
+    from assistant.voice.hushing import Hushable
 
 
 class SoundEnds:
@@ -27,8 +27,9 @@ class SoundEnds:
         self._settings = settings
         self._announcer = Announcer(show)
 
-    def open_voice(self) -> "SpokenVoice":
+    def open_voice(self) -> "Hushable":
         """Open the voice; a loudspeaker that is not there is told of, and used when it is."""
+        from assistant.desk.overheard import OverheardVoice
         from assistant.voice.aloud import Manner, SpokenVoice
         from assistant.voice.player import Player, open_loudspeaker
         from assistant.voice.synthesis import Synthesiser
@@ -40,14 +41,14 @@ class SoundEnds:
             settings.speaker, announcer.tell, announcer.tell_back, player.stop
         )
         watch.begin()
-        announcer.voice = SpokenVoice(
+        spoken = announcer.voice = SpokenVoice(
             Synthesiser(),
             player,
             announcer.tell,
             manner=Manner(settings.voice_name, settings.voice_rate, settings.voice_volume),
             watch=watch,
         )
-        return announcer.voice
+        return OverheardVoice(spoken, lambda: announcer.ears) if settings.barge_in else spoken
 
     def open_microphone(
         self, recogniser: "Recogniser", keep: "Keep", *, is_alone: bool = False

@@ -21,8 +21,9 @@ _CLIPPED_AT = 32700
 _CLIPPED_SHARE = 0.0005
 _VOICE_ABOVE = 8.0
 _SAFE_ABOVE = 10.0
-_QUIET_ROOM, _LOUD_ROOM = -50.0, -35.0
+_QUIET_ROOM, _LOUD_ROOM, _TOO_LOUD_ROOM = -50.0, -35.0, -25.0
 _FAINT_VOICE = -45.0
+_TOO_LOUD = "too loud here to hear numbers safely: bring it to the mouth, or type them"
 _METER_CELLS, _METER_FLOOR = 30, -60.0
 
 
@@ -54,14 +55,16 @@ class Levels:
             return "silence: it gives nothing at all; see whether it is muted or its switch is off"
         if self.clipped > _CLIPPED_SHARE:
             return "clipping: turn its level down, or move it away from the mouth"
+        if self.room > _TOO_LOUD_ROOM:
+            return _TOO_LOUD
         return self._voice_verdict if self.has_voice else self._room_verdict
 
     @property
     def _voice_verdict(self) -> str:
         if self.loudest < _FAINT_VOICE:
             return "too quiet: move the microphone nearer, or turn its level up"
-        if self.loudest - self.room < _SAFE_ABOVE or self.room > _LOUD_ROOM + 10:
-            return "too loud here to hear numbers safely: come nearer, or type them"
+        if self.loudest - self.room < _SAFE_ABOVE:
+            return _TOO_LOUD
         return "good: the voice stands well above the room"
 
     @property

@@ -6,7 +6,8 @@ ears hang up: the session is kept and can be walked on.
 """
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from time import monotonic, sleep
 
@@ -14,6 +15,7 @@ from assistant.ears.capture import Open, open_capture
 from assistant.ears.endpoint import Patience
 from assistant.ears.gate import TAIL_SECONDS, Gate
 from assistant.ears.listening import Keep, Listener, keep_nothing
+from assistant.ears.overhearing import overhear
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.talk import TalkKey
 from assistant.ears.watched import Tell, WatchedMicrophone
@@ -79,7 +81,8 @@ class MicrophoneEars:
         open_device: Open = open_capture,
     ) -> None:
         manner = manner or Manner()
-        self._recogniser, self._is_alone = recogniser, manner.is_alone
+        self._recogniser, self._keep, self._is_alone = recogniser, keep, manner.is_alone
+        self._caught: Heard | None = None
         self.talk = manner.talk or TalkKey()
         patience = manner.patience or Patience()
         if self.talk.is_push:
@@ -104,6 +107,9 @@ class MicrophoneEars:
 
     def listen(self, expectation: Expectation) -> Sound:
         """Open the gate until one answer has ended, or none has begun in time."""
+        caught, self._caught = self._caught, None
+        if caught is not None:
+            return caught
         self._is_broken_off = False
         began = monotonic()
         while not self._is_closed:
@@ -157,6 +163,34 @@ class MicrophoneEars:
         finally:
             with self._lock:
                 self._hushed -= 1
+
+    @contextmanager
+    def overhearing(self, said: str, caught: Callable[[], None]) -> Iterator[None]:
+        """Hear "stop" and "hold on" while our own voice says something.
+
+        Args:
+            said: what it says.
+            caught: called, from another thread, as soon as one of them is heard; the next `listen`
+                then gives it.
+        """
+        if self.talk.is_push or not self._can_hear:
+            yield
+            return
+        self._gate.resume()
+        overhearing = threading.Thread(target=self._overhear, args=(said, caught), daemon=True)
+        overhearing.start()
+        try:
+            yield
+        finally:
+            self._gate.end()
+            overhearing.join()
+
+    def _overhear(self, said: str, caught: Callable[[], None]) -> None:
+        heard = overhear(self._gate.frames(), self._recogniser, said)
+        if heard is not None:
+            words, sound = heard
+            self._caught = Heard(words, source="microphone", clip=self._keep(sound))
+            caught()
 
     def close(self) -> None:
         """Let go of the microphone and the recogniser."""

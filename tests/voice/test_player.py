@@ -7,12 +7,11 @@ from typing import Any
 import miniaudio
 import pytest
 
-from assistant.devices import Devices, Found
+from assistant.devices import NULL_BACKEND, Devices, Found
 from assistant.voice import player as player_module
 from assistant.voice.errors import VoiceError
 from assistant.voice.player import (
     LEAD_SECONDS,
-    NULL_BACKEND,
     PERIOD_MILLISECONDS,
     PERIODS,
     TAIL_SECONDS,

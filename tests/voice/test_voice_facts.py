@@ -7,8 +7,9 @@ import sys
 
 import pytest
 
+from assistant.devices import NULL_BACKEND
 from assistant.voice.facts import VoiceFacts, voice_facts
-from assistant.voice.player import NULL_BACKEND, Outputs
+from assistant.voice.player import Outputs
 from assistant.voice.synthesis import EngineFacts
 
 ENGINE = EngineFacts("espeak", "packaged", "1.52.0", ("gmw/en-US",))
@@ -65,6 +66,7 @@ exec "$@"
 """
 
 TELL = """
+from assistant.devices import NULL_BACKEND
 from assistant.voice.facts import voice_facts
 from assistant.voice.synthesis import Synthesiser
 facts = voice_facts()

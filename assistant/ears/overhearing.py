@@ -1,0 +1,69 @@
+"""Listening while our own voice speaks: only "stop" and "hold on" are heard, and only to be safe.
+
+A phrase counts when the recogniser hears it and nothing else that means anything, and when no word
+of it is in what is being said at that moment: that may be our own voice in the microphone.
+"""
+
+from collections.abc import Iterable
+
+from assistant.ears.detector import VoiceDetector
+from assistant.ears.endpoint import Endpointer, Phase
+from assistant.ears.listening import recognise
+from assistant.ears.recogniser import Hypothesis, Recogniser
+from assistant.ears.sound import Samples
+from assistant.spoken.meaning import Command, CommandKind, Expectation, Unclear
+from assistant.spoken.tokens import tokenise
+from assistant.spoken.understanding import understand
+
+BARGE_IN = {"stop": CommandKind.STOP, "hold on": CommandKind.HOLD}
+"""What may be said into our own voice, and what it means."""
+_COMMANDS_ONLY = Expectation()
+_LOOKS_AFTER = 0.14
+_OVER_AFTER = 0.5
+_LONGEST = 2.5
+_TELLING = frozenset({"stop", "hold"})
+
+
+def overhear(
+    frames: Iterable[Samples], recogniser: Recogniser, said: str
+) -> tuple[str, Samples] | None:
+    """Follow the frames until one of the phrases is heard.
+
+    Args:
+        frames: of `detector.FRAME` samples.
+        recogniser: who turns sound into words.
+        said: what our own voice says meanwhile.
+
+    Returns:
+        The phrase with its sound; None where the frames ended first.
+    """
+    detector = VoiceDetector()
+    own = frozenset(tokenise(said.lower()))
+    endpointer, looked = Endpointer(detector), False
+    for frame in frames:
+        phase = endpointer.take(frame)
+        if phase is not Phase.PAUSED:
+            looked = False
+        elif not looked and endpointer.quiet_seconds >= _LOOKS_AFTER:
+            looked, sound = True, endpointer.answer()
+            found = recognise(sound, _COMMANDS_ONLY, recogniser)
+            if is_barge_in(found, own):
+                return found.words, sound
+        is_over = endpointer.quiet_seconds >= _OVER_AFTER
+        if is_over or endpointer.answer_seconds >= _LONGEST:
+            endpointer, looked = Endpointer(detector), False
+    return None
+
+
+def is_barge_in(found: Hypothesis, own: frozenset[str]) -> bool:
+    """Whether what was heard is one of the phrases, and surely not our own voice.
+
+    Args:
+        found: what the recogniser made of it.
+        own: the words that our own voice says meanwhile.
+    """
+    kind = BARGE_IN.get(found.words)
+    if kind is None or own & _TELLING & frozenset(found.words.split()):
+        return False
+    others = (understand(words, _COMMANDS_ONLY) for words in found.alternatives)
+    return all(isinstance(other, Unclear) or other == Command(kind) for other in others)

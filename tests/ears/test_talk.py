@@ -1,0 +1,166 @@
+"""Push-to-talk: taps, held keys, releases; only what is said meanwhile counts."""
+
+import threading
+import time
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from ears_tools import ScriptedRecogniser, quiet, recorded
+
+from assistant.ears import talk as talking
+from assistant.ears.gate import Gate
+from assistant.ears.microphone import Manner, MicrophoneEars
+from assistant.ears.talk import Presses, TalkKey, TalkMode, TalkState
+from assistant.spoken.expectations import expectation_for_unit
+from assistant.walk.ends import Heard, Sound
+from tests.tools.virtual_sound import until
+
+VOLTS = expectation_for_unit("volt")
+SAID = recorded("two_hundred_thirty_volts")
+
+
+class Clock:
+    """A clock that is set by hand."""
+
+    now = 100.0
+
+    def __call__(self) -> float:
+        """Give the time."""
+        return self.now
+
+
+@pytest.fixture
+def key() -> TalkKey:
+    """Give a talk key that an answer is waited for with."""
+    made = TalkKey(TalkMode.PUSH)
+    made.wait()
+    return made
+
+
+def test_each_state_is_shown_in_words() -> None:
+    """Whoever cannot hear reads whether the microphone listens, and which key changes that."""
+    key, shown = TalkKey(TalkMode.PUSH, "f12"), list[str]()
+    key.show_on(shown.append)
+    for change in (key.wait, key.wait, key.press, key.release):
+        change()
+    assert [
+        "Talk key: press F12 and speak.",
+        "Talk key: LISTENING; press F12 when you have spoken.",
+        "Talk key: not listening.",
+    ] == shown
+
+
+def test_an_open_microphone_shows_nothing() -> None:
+    """Where all sound counts there is no state to show."""
+    key, shown = TalkKey(), list[str]()
+    key.show_on(shown.append)
+    key.wait()
+    assert key.lets_through
+    assert [] == shown
+
+
+def test_a_press_means_nothing_where_no_answer_is_wanted() -> None:
+    """While our own voice speaks the key opens nothing."""
+    key = TalkKey(TalkMode.PUSH)
+    key.press()
+    assert not key.lets_through
+
+
+def test_two_taps_begin_and_end(key: TalkKey) -> None:
+    """A terminal that tells no releases: the second tap ends it, a moment later."""
+    clock = Clock()
+    presses = Presses(key, clock)
+    presses.press()
+    assert key.state is TalkState.TALKING
+    clock.now += 1.5
+    presses.press()
+    until(lambda: key.state is TalkState.SHUT, 5)
+
+
+def test_a_held_key_repeats_and_ends_when_it_is_let_go(
+    key: TalkKey, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Repeats that come quickly are no taps; talking ends when they stop coming."""
+    monkeypatch.setattr(talking, "GAP_SECONDS", 0.6)
+    clock = Clock()
+    presses = Presses(key, clock)
+    presses.press()
+    clock.now += 0.5
+    for _ in range(10):
+        presses.press()
+        clock.now += 0.03
+        time.sleep(0.03)
+        assert key.state is TalkState.TALKING
+    until(lambda: key.state is TalkState.SHUT, 5)
+
+
+def test_a_release_ends_what_was_held_and_not_what_was_tapped(key: TalkKey) -> None:
+    """Where releases are told: a short one belongs to a tap, a later one ends the talking."""
+    clock = Clock()
+    presses = Presses(key, clock)
+    presses.press()
+    clock.now += 0.1
+    presses.release()
+    assert key.lets_through
+    clock.now += 2
+    presses.release()
+    assert not key.lets_through
+
+
+def test_only_sound_while_talking_passes_the_gate(key: TalkKey) -> None:
+    """Before the press and behind the release nothing counts; the answer then ends at once."""
+    gate = Gate(key)
+    gate.resume()
+    gate.put(np.full(960, 1, np.int16))
+    key.press()
+    gate.put(np.full(960, 2, np.int16))
+    key.release()
+    gate.put(np.full(960, 3, np.int16))
+    frames = gate.frames()
+    assert [2, 2, 2, 0, 0] == [int(next(frames)[0]) for _ in range(5)]
+
+
+class Device:
+    """A device that is played into."""
+
+    name = "Headset"
+
+    def __init__(self, take: Callable[[np.ndarray], None]) -> None:
+        self._take = take
+
+    def play(self, samples: np.ndarray) -> None:
+        """Give all of a sound."""
+        for at in range(0, len(samples), 960):
+            self._take(samples[at : at + 960])
+
+    def close(self) -> None:
+        """Do nothing."""
+
+
+def test_an_answer_is_what_was_said_while_the_key_was_down() -> None:
+    """What is said before is not heard, however loud; one answer comes of it, not a silence."""
+    opened = list[Device]()
+
+    def open_device(_name: str, take: Callable[[np.ndarray], None]) -> Device:
+        opened.append(Device(take))
+        return opened[-1]
+
+    recogniser, key = ScriptedRecogniser("two thirty volts"), TalkKey(TalkMode.PUSH)
+    ears = MicrophoneEars(recogniser, Manner(talk=key), open_device=open_device)
+    heard = list[Sound]()
+    listening = threading.Thread(target=lambda: heard.append(ears.listen(VOLTS)))
+    listening.start()
+    until(lambda: key.state is TalkState.WAITING, 5)
+    opened[0].play(SAID)
+    key.press()
+    key.release()
+    until(lambda: key.state is TalkState.WAITING, 5)
+    assert [] == heard
+    key.press()
+    opened[0].play(np.concatenate([quiet(0.3), SAID, quiet(0.2)]))
+    key.release()
+    listening.join(10)
+    assert [Heard("two thirty volts", source="microphone")] == heard
+    assert 1 == len(recogniser.heard)
+    ears.close()
