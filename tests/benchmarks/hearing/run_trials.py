@@ -3,12 +3,13 @@
     python tests/benchmarks/hearing/run_trials.py CORPUS --recogniser sphinx --results FILE.jsonl
         [--part tuning] [--kind human] [--voice hibari] [--snr 10] [--noise blower]
         [--style digits] [--distance far] [--band 8k] [--share 10] [--processes 2]
-        [--build NAME] [--mistakes]
+        [--build NAME] [--mistakes] [--whole]
 
 Every trial is one line of the results, appended when it is done: a run that was broken off goes on
 where it was, and filters may be given one after another. Use a new file for another build of the
 code. `--share 10` takes every tenth utterance, in all its conditions. `--mistakes` prints what was
-wrong or refused. `print_table.py` makes the table; `false_triggers.py` listens to noise and talk.
+wrong or refused. `--whole` hears each recording as one file, as `rungside hear` does: the recogniser
+alone, without endpointing, and several times quicker. `print_table.py` makes the table; `false_triggers.py` listens to noise and talk.
 """
 
 import argparse
@@ -21,6 +22,7 @@ from pathlib import Path
 
 from phrases import hash_of
 from results import append_line, chosen, read_lines
+from streaming import stream, whole
 from summary import print_summary
 from trial import Line, Table, Trial
 
@@ -71,8 +73,10 @@ def _peak_mb() -> int:
 _TABLES: list[tuple[Table, str, str]] = []
 
 
-def _open(corpus: Path, recogniser: str, build: str) -> None:
-    _TABLES[:] = [(Table(corpus, make_recogniser(recogniser)), recogniser, build)]
+def _open(corpus: Path, recogniser: str, build: str, is_whole: bool) -> None:
+    table = Table(corpus, make_recogniser(recogniser), whole if is_whole else stream)
+    shown = f"{recogniser}, files whole" if is_whole else recogniser
+    _TABLES[:] = [(table, shown, build)]
 
 
 def _run(line: dict[str, object]) -> dict[str, object]:
@@ -84,7 +88,7 @@ def run_all(
     lines: Iterable[dict[str, object]], options: argparse.Namespace
 ) -> Iterator[dict[str, object]]:
     """Run trials one after another, or in several processes."""
-    opening = (options.corpus, options.recogniser, options.build)
+    opening = (options.corpus, options.recogniser, options.build, options.whole)
     if options.processes == 1:
         _open(*opening)
         yield from map(_run, lines)
@@ -121,6 +125,7 @@ def parsed() -> argparse.Namespace:
     parser.add_argument("--build", default="", help="a name for this build of the code")
     parser.add_argument("--share", type=int, default=1, help="take one utterance in so many")
     parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--whole", action="store_true", help="hear files, without endpointing")
     parser.add_argument("--mistakes", action="store_true", help="print what was not right")
     for name in FILTERS:
         parser.add_argument(f"--{name}", action="append")

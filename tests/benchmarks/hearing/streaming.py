@@ -9,10 +9,8 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from assistant.ears.detector import FRAME, FRAME_SECONDS
-from assistant.ears.listening import Listener
+from assistant.ears.listening import Listener, trimmed
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import RATE, Samples
 from assistant.spoken.meaning import Expectation
@@ -116,6 +114,18 @@ def stream(samples: Samples, expectation: Expectation, recogniser: Recogniser) -
     )
 
 
-def silence(seconds: float) -> Samples:
-    """Give digital silence."""
-    return np.zeros(int(seconds * RATE), np.int16)
+def whole(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Streamed:
+    """Hear a recording as one file, as `rungside hear` does: nothing is cut at a pause.
+
+    Args:
+        samples: int16, mono, 16 kHz; some of the place before and behind the words.
+        expectation: what may be answered.
+        recogniser: who listens.
+    """
+    begun = time.perf_counter(), time.process_time()
+    answer = trimmed(samples)
+    heard = Heard("", source="bench")
+    if len(answer):
+        heard = Listener(recogniser, source="bench").understand(answer, expectation)
+    wall, cpu = time.perf_counter() - begun[0], time.process_time() - begun[1]
+    return Streamed(heard, len(samples) / RATE, wall, cpu, wall, cpu)

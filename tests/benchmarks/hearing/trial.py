@@ -1,8 +1,9 @@
 """One trial: an answer is said, and whatever is asked about it is answered by the same voice."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TypeAlias
 
 from build_corpus import Surroundings, joined_parts
 from loudness import Wave
@@ -19,6 +20,9 @@ from assistant.walk.hearing import Bench, weigh_heard
 
 Line = Mapping[str, object]
 """A line of the manifest."""
+
+Hearing: TypeAlias = Callable[[Samples, Expectation, Recogniser], Streamed]
+"""How a recording is heard."""
 
 _CONFIRMS = 2
 _ANSWERS = 3
@@ -100,10 +104,11 @@ class Table:
     Args:
         corpus: the folder.
         recogniser: who listens.
+        hearing: `streaming.stream`, or `streaming.whole` for files.
     """
 
-    def __init__(self, corpus: Path, recogniser: Recogniser) -> None:
-        self._corpus, self._recogniser = corpus, recogniser
+    def __init__(self, corpus: Path, recogniser: Recogniser, hearing: Hearing = stream) -> None:
+        self._corpus, self._recogniser, self._hearing = corpus, recogniser, hearing
         self._around = Surroundings(corpus)
 
     def run(self, line: Line) -> Trial:
@@ -133,7 +138,7 @@ class Table:
         return trial
 
     def _hear(self, samples: Samples, place: Bench, trial: Trial) -> dict[str, object]:
-        streamed = stream(samples, place.expectation, self._recogniser)
+        streamed = self._hearing(samples, place.expectation, self._recogniser)
         trial.first = trial.first or streamed
         trial.turns += 1
         trial.seconds += streamed.ended + streamed.lag
