@@ -116,7 +116,7 @@ def remember(**values: str | float | bool) -> Path:
 
 
 def _replace(file: Path, text: str) -> None:
-    """Put a text in a file's place, whole or not at all; a link stays a link."""
+    """Put a text in a file's place, whole or not at all; a link stays one, and so does its mode."""
     file.parent.mkdir(parents=True, exist_ok=True)
     real = file.resolve()
     handle, name = tempfile.mkstemp(prefix=real.name, dir=real.parent)
@@ -125,6 +125,8 @@ def _replace(file: Path, text: str) -> None:
             out.write(text)
             out.flush()
             os.fsync(out.fileno())
+        if real.exists():
+            Path(name).chmod(real.stat().st_mode & 0o777)
         Path(name).replace(real)
     except BaseException:
         Path(name).unlink(missing_ok=True)
