@@ -8,8 +8,9 @@
 Every trial is one line of the results, appended when it is done: a run that was broken off goes on
 where it was, and filters may be given one after another. Use a new file for another build of the
 code. `--share 10` takes every tenth utterance, in all its conditions. `--mistakes` prints what was
-wrong or refused. `--whole` hears each recording as one file, as `rungside hear` does: the recogniser
-alone, without endpointing, and several times quicker. `print_table.py` makes the table; `false_triggers.py` listens to noise and talk.
+wrong or refused. `--whole` hears each recording as one file, as `rungside hear` does: the
+recogniser alone, without endpointing, and several times quicker. `print_table.py` makes the table;
+`false_triggers.py` listens to noise and talk.
 """
 
 import argparse
