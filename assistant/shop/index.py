@@ -23,6 +23,8 @@ POSTGRESQL = "postgresql"
 _PATIENCE_MS = 60_000
 """How long one machine waits while another writes into the same file."""
 _EDITION_FACT = "edition"
+_MAKING = 7264001
+"""The turn of making tables."""
 
 
 def default_index() -> Path:
@@ -153,16 +155,25 @@ def _make_tables(index: Index) -> None:
         if inspect(connection).has_table(FACTS.name):
             return
     with suppress(IntegrityError), index.writing() as connection:
-        _wait_in_line(connection)
+        take_turns(connection, _MAKING)
         if not inspect(connection).has_table(FACTS.name):
             METADATA.create_all(connection)
             connection.execute(insert(FACTS), {"name": _EDITION_FACT, "value": EDITION})
 
 
-def _wait_in_line(connection: Connection) -> None:
-    """Let one after another make tables, on a server where several may begin at once."""
+def take_turns(connection: Connection, what: int, of_what: str = "") -> None:
+    """Let one after another do a thing, on a server where several may do it at once.
+
+    Into a file only one writes at a time, so there is nothing to wait for.
+
+    Args:
+        connection: of a writer; the turn ends with what it has begun.
+        what: a number for the thing.
+        of_what: of which one, where there are several.
+    """
     if connection.dialect.name == POSTGRESQL:
-        connection.exec_driver_sql("SELECT pg_advisory_xact_lock(7264001)")
+        command = "SELECT pg_advisory_xact_lock(%(what)s, hashtext(%(of_what)s))"
+        connection.exec_driver_sql(command, {"what": what, "of_what": of_what})
 
 
 def _url(address: str) -> URL:

@@ -25,7 +25,7 @@ from sqlalchemy import (
     select,
 )
 
-from assistant.shop.index import POSTGRESQL, Index
+from assistant.shop.index import Index, take_turns
 from assistant.shop.keys import month_keys
 from assistant.shop.tables import (
     CAUTION_SUMS,
@@ -40,6 +40,8 @@ from assistant.shop.tables import (
 from assistant.shop.writing import again
 
 Expression: TypeAlias = ColumnElement[Any]
+_SUMMING = 7264002
+"""The turn of summing a month."""
 UNTIMED = -1
 """The class of time of stays whose time says nothing."""
 
@@ -114,7 +116,7 @@ def _step_sums() -> Sums:
             ("asked_back", VISITS.c.asked_back),
             ("helped", VISITS.c.helped),
             ("troubled", one_if(trouble > 0)),
-            ("seconds", case((is_timed, VISITS.c.seconds), else_=0.0)),
+            ("took_ms", case((is_timed, VISITS.c.took_ms), else_=0)),
         ),
     )
 
@@ -138,7 +140,7 @@ def _reading_sums() -> Sums:
 
 
 def _caution_sums() -> Sums:
-    is_answered = CAUTIONS.c.seconds.is_not(None)
+    is_answered = CAUTIONS.c.took_ms.is_not(None)
     return Sums(
         CAUTION_SUMS,
         CAUTIONS,
@@ -147,8 +149,8 @@ def _caution_sums() -> Sums:
             ("given", literal(1, Integer)),
             ("answered", one_if(is_answered)),
             ("fast", CAUTIONS.c.is_fast),
-            ("seconds", func.coalesce(CAUTIONS.c.seconds, 0.0)),
-            ("needed", case((is_answered, CAUTIONS.c.needed), else_=0.0)),
+            ("took_ms", func.coalesce(CAUTIONS.c.took_ms, 0)),
+            ("needed_ms", case((is_answered, CAUTIONS.c.needed_ms), else_=0)),
         ),
     )
 
@@ -171,7 +173,8 @@ def settle(index: Index) -> int:
 
 
 def _sum_again(connection: Connection, month: str) -> None:
-    _wait_for(connection, month)
+    # Whoever waited sees all that was written before it, so the last one sees everything.
+    take_turns(connection, _SUMMING, month)
     marks = list(connection.scalars(select(STALE.c.mark).where(STALE.c.month == month)))
     for some in _some(marks):
         seen = (STALE.c.month == month) & STALE.c.mark.in_(some)
@@ -183,13 +186,6 @@ def _sum_again(connection: Connection, month: str) -> None:
         names = [column.name for column in sums.table.columns]
         rows = sums.select_rows(*of_month, month=month)
         connection.execute(insert(sums.table).from_select(names, rows))
-
-
-def _wait_for(connection: Connection, month: str) -> None:
-    """Let one after another sum a month; the last one sees all that was written before it."""
-    if connection.dialect.name == POSTGRESQL:
-        command = "SELECT pg_advisory_xact_lock(7264002, hashtext(%(month)s))"
-        connection.exec_driver_sql(command, {"month": month})
 
 
 def _some(marks: Sequence[str]) -> list[Sequence[str]]:

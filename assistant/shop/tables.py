@@ -118,11 +118,14 @@ CAUTIONS = Table(
     _key(),
     _line(),
     *_texts("caution", "step"),
-    *_figures("seconds", "needed"),
-    *_counts("is_fast"),
+    Column("took_ms", Integer),
+    *_counts("needed_ms", "is_fast"),
     sqlite_with_rowid=False,
 )
-"""One row a time that a caution was said; `seconds` until its answer, null where none came."""
+"""One row a time that a caution was said; `took_ms` until its answer, null where none came.
+
+Times are whole milliseconds, so that a sum of them is the same in whatever order.
+"""
 
 VISITS = Table(
     "visits",
@@ -130,11 +133,12 @@ VISITS = Table(
     _key(),
     _line(),
     *_texts("step"),
-    *_figures("seconds"),
-    *_counts("pace", "heard", "silences", "not_taken", "asked_back", "helped", "is_timed"),
+    *_counts(
+        "took_ms", "pace", "heard", "silences", "not_taken", "asked_back", "helped", "is_timed"
+    ),
     sqlite_with_rowid=False,
 )
-"""One row a stay at a step; `pace` is the class of its seconds, for medians."""
+"""One row a stay at a step; `pace` is the class of its time, for medians."""
 
 PARTS: tuple[Table, ...] = (FINDINGS, READINGS, CAUTIONS, VISITS)
 """What belongs to a session."""
@@ -149,7 +153,7 @@ STEP_SUMS = Table(
     Column("pace", Integer, primary_key=True, autoincrement=False),
     *_counts("visits", "timed", "heard", "silences", "not_taken", "asked_back", "helped"),
     *_counts("troubled"),
-    *_figures("seconds"),
+    Column("took_ms", BigInteger, nullable=False),
 )
 READING_SUMS = Table(
     "reading_sums",
@@ -162,7 +166,8 @@ CAUTION_SUMS = Table(
     METADATA,
     *_labels("month", "flow", "caution"),
     *_counts("given", "answered", "fast"),
-    *_figures("seconds", "needed"),
+    Column("took_ms", BigInteger, nullable=False),
+    Column("needed_ms", BigInteger, nullable=False),
 )
 
 ESTIMATES = Table(

@@ -203,15 +203,17 @@ def figure(digits: str) -> float | None:
 
 def _cautions(key: int, trail: Trail) -> Iterator[Row]:
     for one in trail.cautions:
-        yield (key, one.line, one.caution, one.step, one.seconds, one.needed, int(one.is_fast))
+        took = None if one.seconds is None else round(one.seconds * 1000)
+        needed = round(one.needed * 1000)
+        yield (key, one.line, one.caution, one.step, took, needed, int(one.is_fast))
 
 
 def _visits(key: int, trail: Trail) -> Iterator[Row]:
     for one in trail.visits:
         seconds = one.seconds
         yield (
-            *(key, one.line, one.step, seconds, pace_of(seconds), one.heard, one.silences),
-            *(one.not_taken, one.asked_back, one.helped, int(one.is_timed)),
+            *(key, one.line, one.step, round(seconds * 1000), pace_of(seconds), one.heard),
+            *(one.silences, one.not_taken, one.asked_back, one.helped, int(one.is_timed)),
         )
 
 

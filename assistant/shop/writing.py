@@ -13,7 +13,7 @@ from uuid import uuid4
 
 from sqlalchemy import Connection, Table, and_, delete, exists, insert, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
 from assistant.shop.index import POSTGRESQL, Index, shop_error
 from assistant.shop.tables import PARTS, SESSIONS, SOURCES, STALE, names_of
@@ -84,8 +84,9 @@ def again(index: Index, act: Callable[[Connection], _Result]) -> _Result:
         try:
             with index.writing() as connection:
                 return act(connection)
-        except OperationalError as error:
-            if number == _TRIES - 1:
+        except DBAPIError as error:
+            is_in_the_way = isinstance(error, OperationalError | IntegrityError)
+            if number == _TRIES - 1 or not is_in_the_way:
                 raise shop_error(index.engine.url, error) from error
             time.sleep(_FIRST_REST * 2**number)
     raise AssertionError
@@ -162,15 +163,24 @@ def add(connection: Connection, table: Table, rows: Sequence[Row]) -> None:
     if not rows:
         return
     if connection.dialect.name == POSTGRESQL:
-        columns = ", ".join(names_of(table))
-        driver: Any = connection.connection.driver_connection
-        command = f"COPY {table.name} ({columns}) FROM STDIN"
-        with driver.cursor() as cursor, cursor.copy(command) as copy:
-            for row in rows:
-                copy.write_row(row)
+        _copy(connection, table, rows)
         return
     marks = ", ".join("?" * len(table.columns))
     connection.exec_driver_sql(f"INSERT INTO {table.name} VALUES ({marks})", list(rows))  # noqa: S608
+
+
+def _copy(connection: Connection, table: Table, rows: Sequence[Row]) -> None:
+    """Put rows in by PostgreSQL's own way; its errors come as those of other statements do."""
+    from psycopg import Error
+
+    driver: Any = connection.connection.driver_connection
+    command = f"COPY {table.name} ({', '.join(names_of(table))}) FROM STDIN"
+    try:
+        with driver.cursor() as cursor, cursor.copy(command) as copy:
+            for row in rows:
+                copy.write_row(row)
+    except Error as error:
+        raise OperationalError(command, None, error) from error
 
 
 def _note_sources(connection: Connection, copies: Sequence[Copy]) -> set[int]:

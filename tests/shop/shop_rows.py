@@ -15,7 +15,10 @@ MACHINE = "van-7"
 
 
 def all_rows(index: Index) -> dict[str, list[tuple[Any, ...]]]:
-    """Give every row of every table, in order; marks of stale months are no part of it."""
+    """Give every row of every table, in order; marks of stale months are no part of it.
+
+    Times are whole milliseconds, so all sums are equal to the last digit on any database.
+    """
     with index.reading() as connection:
         return {
             table.name: sorted((tuple(row) for row in connection.execute(select(table))), key=repr)

@@ -23,7 +23,7 @@ _COLUMNS = (
 def ask_cautions(connection: Connection, wanted: Wanted) -> Answer:
     """Count cautions answered too fast, the most first."""
     summed = totals(WARNED, wanted).c
-    counts = (summed.given, summed.answered, summed.fast, summed.seconds, summed.needed)
+    counts = (summed.given, summed.answered, summed.fast, summed.took_ms, summed.needed_ms)
     query = select(summed.flow, summed.caution, *(func.sum(count) for count in counts)).group_by(
         summed.flow, summed.caution
     )
@@ -31,7 +31,7 @@ def ask_cautions(connection: Connection, wanted: Wanted) -> Answer:
     for flow, caution, *found in connection.execute(query):
         given, answered, fast = (int(count) for count in found[:3])
         share = fast / answered if answered else None
-        means = (float(sum_) / answered if answered else None for sum_ in found[3:])
+        means = (float(sum_) / answered / 1000 if answered else None for sum_ in found[3:])
         rows.append((flow, caution, given, answered, fast, share, *means))
     rows.sort(key=lambda row: (-row[4], row[:2]))
     return Answer(

@@ -71,14 +71,14 @@ def ask_times(connection: Connection, wanted: Wanted) -> Answer:
     summed = totals(STEPS, wanted).c
     query = (
         select(
-            summed.flow, summed.step, summed.pace, func.sum(summed.timed), func.sum(summed.seconds)
+            summed.flow, summed.step, summed.pace, func.sum(summed.timed), func.sum(summed.took_ms)
         )
         .where(summed.timed > 0)
         .group_by(summed.flow, summed.step, summed.pace)
     )
     classes: defaultdict[tuple[str, str], list[tuple[int, int, float]]] = defaultdict(list)
-    for flow, step, pace, count, seconds in connection.execute(query):
-        classes[flow, step].append((int(pace), int(count), float(seconds)))
+    for flow, step, pace, count, took in connection.execute(query):
+        classes[flow, step].append((int(pace), int(count), int(took) / 1000))
     estimates = _estimates(connection)
     rows = [
         _time_row(flow, step, found, estimates.get((flow, step)))
