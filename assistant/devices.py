@@ -25,7 +25,7 @@ NOWHERE = (
 is no card, and the plugins that ALSA lists as devices; a server that runs is asked directly."""
 _MONITOR = "Monitor of "
 """What PulseAudio puts before the name of a source that gives what a loudspeaker is given."""
-LIST_SECONDS = 1.5
+_SLICES = 10
 
 T = TypeVar("T")
 
@@ -163,6 +163,11 @@ class _Call(Generic[T]):
         self.is_done.set()
 
 
+def _is_soon(done: threading.Event, seconds: float) -> bool:
+    """Wait in slices: what holds up every thread for a second uses up one of them, not all."""
+    return any(done.wait(seconds / _SLICES) for _ in range(_SLICES))
+
+
 class Helper:
     """Makes calls that may hang, one after another, in a thread of its own.
 
@@ -190,7 +195,7 @@ class Helper:
         if self._hanging is None or self._hanging.is_done.is_set():
             self._calls.put(made)
             self._hanging = made
-        if not made.is_done.wait(seconds if self._hanging is made else 0):
+        if not (self._hanging is made and _is_soon(made.is_done, seconds)):
             raise DeviceError("The sound system does not answer.", "Start it again, or type.")
         if made.error is not None:
             raise made.error

@@ -18,6 +18,8 @@ from assistant.ears.talk import TalkKey
 
 BLOCKS_WAITING = int(30_000 / BLOCK_MILLISECONDS)
 TAIL_SECONDS = 0.2
+BLOCKS_AFTER = 3
+"""Blocks behind a release that were spoken before it: a device gives its sound that much later."""
 _QUIET: Samples = np.zeros(FRAME, np.int16)
 
 
@@ -44,6 +46,7 @@ class Gate:
         self._talk = talk or TalkKey()
         self._tail = 0 if self._talk.is_push else int(tail * RATE)
         self._is_open = False
+        self._after = 0
         self._talk.on_release(self._mark_release)
         self.arrived = 0
         self.sounded = 0
@@ -53,8 +56,16 @@ class Gate:
         self.arrived += 1
         if block.any():
             self.sounded = self.arrived
-        if self._is_open and self._talk.lets_through:
+        if self._is_open and (self._talk.lets_through or self._after):
             self._add(block)
+            self._end_talk()
+
+    def _end_talk(self) -> None:
+        """Count what the device still held when the key was let go; then the answer is over."""
+        if self._after:
+            self._after -= 1
+            if not self._after:
+                self._add(_RELEASED)
 
     def _add(self, piece: _Piece) -> None:
         if self._blocks.full():
@@ -64,7 +75,7 @@ class Gate:
 
     def _mark_release(self) -> None:
         if self._is_open:
-            self._add(_RELEASED)
+            self._after = BLOCKS_AFTER
 
     def resume(self) -> None:
         """Open the gate; what came before is gone."""
@@ -75,6 +86,7 @@ class Gate:
     def pause(self) -> None:
         """Shut the gate and empty it."""
         self._is_open = False
+        self._after = 0
         self._talk.shut()
         with contextlib.suppress(queue.Empty):
             while True:

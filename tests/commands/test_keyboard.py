@@ -1,13 +1,7 @@
 """Keys of a terminal: what they are called, what they type, and that the terminal comes back."""
 
-import os
-import pty
-import select
 import signal
-import subprocess
 import sys
-import termios
-import time
 from collections.abc import Iterator
 
 import pytest
@@ -19,6 +13,7 @@ from assistant.ears.beside import BothEars
 from assistant.ears.talk import TalkKey, TalkMode
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard, HungUp, Silence
+from tests.tools.pty_program import PtyProgram
 
 
 @pytest.mark.parametrize(
@@ -150,58 +145,16 @@ keyboard.close()
 """
 
 
-class Terminal:
-    """A program in a terminal of its own."""
-
-    def __init__(self, *options: str) -> None:
-        self._ours, theirs = pty.openpty()
-        self.before = termios.tcgetattr(theirs)
-        self.file = theirs
-        self.program = subprocess.Popen(
-            [sys.executable, "-c", PROGRAM, *options],
-            stdin=theirs,
-            stdout=theirs,
-            stderr=theirs,
-            env=os.environ | {"TERM": "xterm"},
-            start_new_session=True,
-        )
-        self.seen = ""
-
-    def type(self, keys: str) -> None:
-        """Type."""
-        os.write(self._ours, keys.encode())
-
-    def see(self, words: str) -> None:
-        """Wait until words are on it."""
-        end = time.monotonic() + 30
-        while words not in self.seen:
-            assert time.monotonic() < end, self.seen
-            if select.select([self._ours], [], [], 0.1)[0]:
-                self.seen += os.read(self._ours, 4096).decode("utf-8", "replace")
-
-    @property
-    def is_as_before(self) -> bool:
-        """Whether it is set as it was."""
-        return termios.tcgetattr(self.file) == self.before
-
-    def close(self) -> None:
-        """End the program and the terminal."""
-        self.program.kill()
-        self.program.wait()
-        os.close(self._ours)
-        os.close(self.file)
-
-
 @pytest.fixture(params=["end", "error", "wait"])
-def terminal(request: pytest.FixtureRequest) -> Iterator[Terminal]:
+def terminal(request: pytest.FixtureRequest) -> Iterator[PtyProgram]:
     """Run the program in a terminal; it ends by itself, by an error, or not at all."""
-    made = Terminal(request.param)
+    made = PtyProgram([sys.executable, "-c", PROGRAM, request.param], {})
     yield made
     made.close()
 
 
 def test_the_terminal_is_shared_and_comes_back(
-    terminal: Terminal, request: pytest.FixtureRequest
+    terminal: PtyProgram, request: pytest.FixtureRequest
 ) -> None:
     """A line of the walk goes above the one that is typed; whatever ends it, all is as before."""
     terminal.see("ready")
@@ -214,7 +167,7 @@ def test_the_terminal_is_shared_and_comes_back(
     terminal.see("heard Heard(words='two point five'")
     if "wait" in request.node.name:
         terminal.program.send_signal(signal.SIGTERM)
-    code = terminal.program.wait(30)
+    code = terminal.end()
     assert code == (
         3 if "error" in request.node.name else -15 if "wait" in request.node.name else 0
     )

@@ -3,13 +3,14 @@
 import threading
 import time
 from collections.abc import Callable
+from itertools import islice
 
 import numpy as np
 import pytest
 from ears_tools import ScriptedRecogniser, quiet, recorded
 
 from assistant.ears import talk as talking
-from assistant.ears.gate import Gate
+from assistant.ears.gate import BLOCKS_AFTER, Gate
 from assistant.ears.microphone import Manner, MicrophoneEars
 from assistant.ears.talk import Presses, TalkKey, TalkMode, TalkState
 from assistant.spoken.expectations import expectation_for_unit
@@ -109,16 +110,19 @@ def test_a_release_ends_what_was_held_and_not_what_was_tapped(key: TalkKey) -> N
 
 
 def test_only_sound_while_talking_passes_the_gate(key: TalkKey) -> None:
-    """Before the press and behind the release nothing counts; the answer then ends at once."""
+    """Nothing before the press, and behind it only what the device held; then the answer ends."""
     gate = Gate(key)
     gate.resume()
     gate.put(np.full(960, 1, np.int16))
     key.press()
     gate.put(np.full(960, 2, np.int16))
     key.release()
-    gate.put(np.full(960, 3, np.int16))
+    for number in range(3, 3 + BLOCKS_AFTER + 2):
+        gate.put(np.full(960, number, np.int16))
     frames = gate.frames()
-    assert [2, 2, 2, 0, 0] == [int(next(frames)[0]) for _ in range(5)]
+    held = range(2, 3 + BLOCKS_AFTER)
+    first_of_blocks = islice(frames, 0, 3 * (len(held) + 2), 3)
+    assert [*held, 0, 0] == [int(frame[0]) for frame in first_of_blocks]
 
 
 class Device:
@@ -155,11 +159,13 @@ def test_an_answer_is_what_was_said_while_the_key_was_down() -> None:
     opened[0].play(SAID)
     key.press()
     key.release()
+    opened[0].play(quiet(0.5))
     until(lambda: key.state is TalkState.WAITING, 5)
     assert [] == heard
     key.press()
     opened[0].play(np.concatenate([quiet(0.3), SAID, quiet(0.2)]))
     key.release()
+    opened[0].play(quiet(0.5))
     listening.join(10)
     assert [Heard("two thirty volts", source="microphone")] == heard
     assert 1 == len(recogniser.heard)

@@ -39,6 +39,10 @@ _SPEAKER = (
 )
 
 
+_PLAY = ("paplay", "--device=mic_in", "--latency-msec=40")
+"""Plays into the microphone; with its usual latency of 2 s the microphone would be as late."""
+
+
 def is_installed() -> bool:
     """Whether this machine has what it needs."""
     return all(shutil.which(name) for name in ("pulseaudio", "pactl", "paplay"))
@@ -115,9 +119,7 @@ class VirtualSound:
 
     def say(self, file: Path) -> None:
         """Play a WAV file into the microphone, to its end."""
-        subprocess.run(
-            ["paplay", "--device=mic_in", str(file)], check=True, env=os.environ | self.environment
-        )
+        subprocess.run([*_PLAY, str(file)], check=True, env=os.environ | self.environment)
 
     def say_later(self, file: Path, seconds: float = 0.0) -> threading.Timer:
         """Play a WAV file into the microphone from another thread; it has been started."""
@@ -135,7 +137,7 @@ class VirtualSound:
         noise = np.random.default_rng(5).normal(0, height, RATE * 120)
         write_sound(file, noise.astype(np.int16))
         self._noise = subprocess.Popen(
-            ["paplay", "--device=mic_in", str(file)],
+            [*_PLAY, str(file)],
             stderr=subprocess.DEVNULL,
             env=os.environ | self.environment,
         )
