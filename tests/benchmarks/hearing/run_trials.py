@@ -15,12 +15,11 @@ recogniser alone, without endpointing, and several times quicker. `print_table.p
 
 import argparse
 import multiprocessing
-import platform
-import resource
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from costs import peak_megabytes
 from phrases import hash_of
 from results import append_line, chosen, read_lines
 from streaming import stream, whole
@@ -60,15 +59,8 @@ def result_of(line: Line, trial: Trial, recogniser: str, build: str) -> dict[str
         "busy": round(first.busy, 3),
         "busy_cpu": round(first.busy_cpu, 3),
         "sound": round(first.ended, 2),
-        "peak_mb": _peak_mb(),
+        "peak_mb": peak_megabytes(),
     }
-
-
-def _peak_mb() -> int:
-    """Give the most memory that this process and the largest of its children ever held."""
-    own = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    child = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
-    return (own + child) // (2**20 if platform.system() == "Darwin" else 2**10)
 
 
 _TABLES: list[tuple[Table, str, str]] = []

@@ -9,6 +9,8 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from costs import processor_seconds, workers
+
 from assistant.ears.detector import FRAME, FRAME_SECONDS
 from assistant.ears.listening import Listener, trimmed
 from assistant.ears.recogniser import Recogniser
@@ -48,9 +50,9 @@ class Streamed:
         heard: what was heard; no words where it was nothing.
         ended: seconds of sound that had come in when the answer was over.
         lag: seconds from then to the answer, on the wall's clock.
-        lag_cpu: the same by this process's own processor time.
+        lag_cpu: the same by the processor time of this process and its workers.
         busy: seconds of work in all, on the wall's clock.
-        busy_cpu: the same by this process's own processor time.
+        busy_cpu: the same by the processor time of this process and its workers.
     """
 
     heard: Heard
@@ -77,18 +79,23 @@ class _Timed:
         self._frames = endless(samples)
         self.wall, self.cpu = Clock(), Clock()
         self._since = (0.0, 0.0)
+        self._workers = workers()
+
+    def _now(self) -> tuple[float, float]:
+        return time.perf_counter(), processor_seconds(self._workers)
 
     def __iter__(self) -> Iterator[Samples]:
         for at, frame in enumerate(self._frames):
             if at:
                 self.stop()
             self.wall.arrived = self.cpu.arrived = (at + 1) * FRAME_SECONDS
-            self._since = (time.perf_counter(), time.process_time())
+            self._since = self._now()
             yield frame
 
     def stop(self) -> None:
-        self.wall.work(time.perf_counter() - self._since[0])
-        self.cpu.work(time.process_time() - self._since[1])
+        wall, cpu = self._now()
+        self.wall.work(wall - self._since[0])
+        self.cpu.work(cpu - self._since[1])
 
 
 def stream(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Streamed:
@@ -122,10 +129,11 @@ def whole(samples: Samples, expectation: Expectation, recogniser: Recogniser) ->
         expectation: what may be answered.
         recogniser: who listens.
     """
-    begun = time.perf_counter(), time.process_time()
+    helpers = workers()
+    begun = time.perf_counter(), processor_seconds(helpers)
     answer = trimmed(samples)
     heard = Heard("", source="bench")
     if len(answer):
         heard = Listener(recogniser, source="bench").understand(answer, expectation)
-    wall, cpu = time.perf_counter() - begun[0], time.process_time() - begun[1]
+    wall, cpu = time.perf_counter() - begun[0], processor_seconds(helpers) - begun[1]
     return Streamed(heard, len(samples) / RATE, wall, cpu, wall, cpu)

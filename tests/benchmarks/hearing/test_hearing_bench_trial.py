@@ -1,11 +1,15 @@
 """A trial of the hearing bench from the first word to the end, with a recogniser by script."""
 
+import subprocess
+import sys
+import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import false_triggers
 import numpy as np
 import pytest
+from costs import peak_megabytes, processor_seconds, workers
 from false_triggers import listened, noise_minute, talk_minute
 from scoring import Outcome
 from sounds import write_samples
@@ -142,6 +146,26 @@ def test_the_clock_is_a_live_microphones() -> None:
     clock.work(0.01)
     assert 0.55 == pytest.approx(clock.done)
     assert 0.52 == pytest.approx(clock.busy)
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="workers are read in /proc")
+def test_a_workers_cost_is_counted() -> None:
+    """A child that works for a moment adds its processor time and its memory."""
+    before = peak_megabytes()
+    work = "print(flush=True); sum(i * i for i in range(3_000_000)); print(flush=True); input()"
+    command = [sys.executable, "-c", work]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as child:
+        assert child.stdin is not None
+        assert child.stdout is not None
+        child.stdout.readline()
+        helpers = workers()
+        begun = processor_seconds(helpers) - time.process_time()
+        child.stdout.readline()
+        assert processor_seconds(helpers) - time.process_time() > begun
+        assert peak_megabytes() > before
+        child.stdin.write(b"\n")
+        child.stdin.flush()
+    assert 0.0 == pytest.approx(processor_seconds(helpers) - time.process_time(), abs=1e-3)
 
 
 def test_what_noise_is_taken_for_is_counted() -> None:
