@@ -105,7 +105,8 @@ def answer_question(name: str, asked: Asked) -> int:
     """Ask one question and print or write its answer.
 
     Raises:
-        RungsideError: when it is for the lead alone and no lead asks, or the index fails.
+        RungsideError: when it is for the lead alone and no lead asks, or the index fails or holds
+            nothing.
     """
     question = QUESTIONS[name]
     _let_lead(asked, [question])
@@ -130,6 +131,10 @@ def write_page(asked: Asked, *, has_coaching: bool) -> int:
 
 
 def _ask(index: Index, questions: Sequence[Question], asked: Asked) -> tuple[list[Answer], Wanted]:
+    if index.is_empty:
+        raise DeskError(
+            "The index holds no sessions.", "Fill it: rungside shop ingest FOLDER, once or more."
+        )
     settle(index)
     with index.reading() as connection:
         wanted = make_wanted(

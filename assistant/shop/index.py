@@ -16,7 +16,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, SQLAlchemyError
 
 from assistant.shop.errors import ShopError
-from assistant.shop.tables import EDITION, FACTS, METADATA
+from assistant.shop.tables import EDITION, FACTS, METADATA, SOURCES
 
 SQLITE = "sqlite"
 POSTGRESQL = "postgresql"
@@ -113,6 +113,12 @@ class Index:
             writer = connection.execution_options(is_writing=True)
             with writer.begin():
                 yield writer
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether no folder was ever read into it, or all are gone."""
+        with self.reading() as connection:
+            return connection.scalar(select(SOURCES.c.folder).limit(1)) is None
 
     @property
     def is_of_this_edition(self) -> bool:
@@ -231,6 +237,7 @@ def _set_up(connection: Any, _: object) -> None:  # noqa: ANN401 - whatever the 
         with suppress(sqlite3.OperationalError):  # a file that may only be read stays as it is
             cursor.execute("PRAGMA journal_mode = WAL")
         cursor.execute("PRAGMA synchronous = NORMAL")
+        cursor.execute("PRAGMA secure_delete = ON")  # what was purged is not left in free pages
 
 
 def _begin(connection: Connection) -> None:

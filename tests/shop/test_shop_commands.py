@@ -108,11 +108,23 @@ def test_what_cannot_be_done_is_one_sentence(run: Run, tmp_path: Path) -> None:
         (("ingest", tmp_path, "--index", nowhere), "cannot be used"),
         (("ingest", tmp_path, "--index", "mysql://host/name"), "An index is no mysql database."),
         (("near", "--index", text), "file is not a database"),
+        (("near", "--unit", "RTU-1"), "The index holds no sessions. Fill it: rungside shop ingest"),
+        (("rebuild",), "The index knows no folders of the machine"),
+    ):
+        code, _, error = run(*arguments)
+        assert 1 == code
+        assert words in error
+        assert 1 == len(error.splitlines()), error
+
+
+def test_what_cannot_be_asked_is_one_sentence(run: Run, shop: Path, tmp_path: Path) -> None:
+    """A day, a name and a file that are not there."""
+    run("ingest", shop)
+    for arguments, words in (
         (("near", "--since", "2026-02-31"), "'2026-02-31' is no day."),
         (("near", "--since", "2026-03", "--until", "2026-01"), "Name the earlier day first."),
-        (("near", "--unit", "RTU-1"), "The index knows no unit 'RTU-1'."),
+        (("near", "--unit", "RTU-99"), "The index knows no unit 'RTU-99'."),
         (("near", "--out", tmp_path / "no" / "file"), "cannot be written: No such file"),
-        (("rebuild",), "The index knows no folders of the machine"),
     ):
         code, _, error = run(*arguments)
         assert 1 == code

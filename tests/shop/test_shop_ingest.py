@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from conftest import put
+from journal_made import odd_session
 from shop_rows import MACHINE, all_rows, names
 from sqlalchemy import select
 
@@ -88,6 +89,22 @@ def test_a_purged_session_leaves_the_index(index: Index, shop: Path, made: Made)
     rows = all_rows(index)
     rebuild(index, [], MACHINE, workers=1)
     assert rows == all_rows(index)
+
+
+def test_what_was_purged_is_not_left_in_the_file(tmp_path: Path) -> None:
+    """Neither a row nor an empty page of the file has the names of a purged session."""
+    folder = odd_session(tmp_path / "s", unit="Walnut Court 7", technician="Z.Z.")
+    odd_session(tmp_path / "s", unit="Other", technician="A.A.", session_id="odd-2")
+    file = tmp_path / "shop.sqlite"
+    with Index.open(str(file)) as index:
+        gather(index, [tmp_path / "s"], MACHINE, workers=1)
+    assert b"Walnut Court" in file.read_bytes()
+    purge(plan_purge(folder, is_clips_only=False), clock=lambda: datetime.now(UTC))
+    with Index.open(str(file)) as index:
+        gather(index, [tmp_path / "s"], MACHINE, workers=1)
+    left = b"".join(one.read_bytes() for one in tmp_path.glob("shop.sqlite*"))
+    assert b"Walnut Court" not in left
+    assert b"Other" in left
 
 
 def test_a_copy_counts_once_and_stands_in_when_the_other_goes(
@@ -177,8 +194,6 @@ def test_a_journal_that_is_no_file_is_listed_as_unread(index: Index, shop: Path)
 
 def test_texts_that_no_database_takes_are_kept_as_marks(index: Index, tmp_path: Path) -> None:
     """A zero character, half of a pair and a quote in names are no trouble."""
-    from journal_made import odd_session
-
     odd_session(tmp_path / "odd", unit="RTU '3'; --\x00 \ud800", technician="\u202eAB")
     gather(index, [tmp_path / "odd"], MACHINE, workers=1)
     with index.reading() as connection:

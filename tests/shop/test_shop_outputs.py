@@ -40,7 +40,7 @@ def test_a_table_has_every_cell_in_words() -> None:
     assert "Made up" == lines[0]
     assert "Sessions: all that the index holds." == lines[1]
     assert "1,234  50.0 %   61.2 s   7.5" in lines[5]
-    assert lines[6].endswith("0       -       -     -")
+    assert lines[6].endswith("0       -        -     -")
     assert "\ufffd[31mred\ufffd" in lines[7]
     assert "One sentence." == lines[-1]
 
