@@ -19,6 +19,7 @@ from assistant.screens.walking.layout import LAYOUT
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.walking.panels import AskPanel, EndPanel, SidePanel, Talk, VerdictPanel
 from assistant.screens.walking.view import WalkView
+from assistant.screens.widgets.answer_line import AnswerLine
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.captions import CaptionLine
 from assistant.screens.widgets.conversation import Conversation, Entry
@@ -103,7 +104,9 @@ class WalkScreen(Screen[None]):
             yield CaptionLine(id="caption")
             with Horizontal(id="entry"):
                 yield Words(">", id="mark")
-                yield Input(placeholder="type the answer, then Enter", compact=True, id="answer")
+                yield AnswerLine(
+                    placeholder="type the answer, then Enter", compact=True, id="answer"
+                )
             yield KeyLine(walking_hints(is_held=False), id="keys")
 
     def on_mount(self) -> None:
@@ -194,6 +197,7 @@ class WalkScreen(Screen[None]):
         line = self.query_one("#talk-key", Words)
         if line.has_class("hidden"):
             self._bindings.bind(message.key, "talk", "Talk", priority=True)
+            self.query_one(AnswerLine).talk_key = message.key
             line.remove_class("hidden")
         line.update(message.line)
 
