@@ -48,12 +48,17 @@ class Chart:
     mark: str = ""
 
 
-def draw(answer: Answer) -> Chart | None:
-    """Draw the first rows of an answer; None where there is nothing to draw."""
+def draw(answer: Answer, most: int = MOST_BARS) -> Chart | None:
+    """Draw the first rows of an answer; None where there is nothing to draw.
+
+    Args:
+        answer: the answer.
+        most: so many rows stand in the table beside it; no other is drawn.
+    """
     bars = answer.bars
     if bars is None or not answer.rows:
         return None
-    rows = answer.rows[-MOST_BARS:] if bars.labels == ("month",) else answer.rows[:MOST_BARS]
+    rows = answer.rows[: min(most, MOST_BARS)]
     value, mark = answer.place(bars.value), answer.place(bars.mark) if bars.mark else -1
     labels = [answer.place(name) for name in bars.labels]
     longest = max(

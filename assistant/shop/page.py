@@ -48,7 +48,7 @@ def _section(answer: Answer, top: int) -> Section:
     rows = answer.rows[:top] if top else answer.rows
     return Section(
         answer,
-        chart.draw(answer),
+        chart.draw(answer, len(rows)),
         tuple(
             tuple(told(c.kind, cell) for c, cell in zip(answer.columns, row, strict=True))
             for row in rows

@@ -120,6 +120,14 @@ def test_a_page_shows_each_bar_as_a_row_and_runs_nothing() -> None:
     assert seen.texts.count("How many. Bar: as counted; line across: size") == 2
 
 
+def test_a_page_draws_no_row_that_its_table_leaves_out() -> None:
+    """Of three rows one is shown, so one bar is drawn."""
+    seen = Seen()
+    seen.feed(as_page([ANSWER], "all", "2026-02-03", 1))
+    assert 1 == seen.tags.count("rect")
+    assert "The first 1 row of 3; --top 0 gives all." in seen.texts
+
+
 def _contrast(one: str, other: str) -> float:
     """Give the contrast of two colours. Source: WCAG 2.2, relative luminance."""
 

@@ -47,15 +47,15 @@ def ask_units(connection: Connection, wanted: Wanted) -> Answer:
 
 
 def ask_months(connection: Connection, wanted: Wanted) -> Answer:
-    """Count findings by month, in order."""
-    rows = sorted(_count(connection, wanted, ("month",)))
+    """Count findings by month, the newest first."""
+    rows = sorted(_count(connection, wanted, ("month",)), reverse=True)
     return Answer(
         "findings-by-month",
         "Findings by month",
         (_MONTH, _COUNT, _SESSIONS),
         tuple(rows),
         ("Months are those of UTC.",),
-        Bars(("month",), "findings", "Findings by month"),
+        Bars(("month",), "findings", "Findings by month, the newest first"),
     )
 
 

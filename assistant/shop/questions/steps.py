@@ -103,7 +103,7 @@ def ask_times(connection: Connection, wanted: Wanted) -> Answer:
         Bars(
             ("flow", "step"),
             "median",
-            "Median time of the steps that lose most; the line across is the estimate",
+            "Median time of the steps that lose most",
             mark="estimate",
         ),
     )

@@ -57,7 +57,7 @@ def ask_weights(connection: Connection, wanted: Wanted) -> Answer:
         Bars(
             ("kind", "faults"),
             "seen_share",
-            "Share of the findings; the line across is what the catalogue's weights give",
+            "Share of the findings of a kind of unit",
             mark="weighed_share",
         ),
     )
