@@ -81,7 +81,8 @@ class SphinxRecogniser:
         self._parts.append(samples)
 
     def _ballots(self, ears: Iterable[SphinxDecoder], samples: Samples) -> list[Decoded]:
-        if self._search is None or len(samples) < _SHORTEST:
+        """Let ears decode; digital silence they hear as "two", once they have heard speech."""
+        if self._search is None or len(samples) < _SHORTEST or not samples.any():
             return []
         return [ear.decode(ear.prepare(self._search), samples) for ear in ears]
 

@@ -118,12 +118,13 @@ def make_trial(name: str, monkeypatch: pytest.MonkeyPatch) -> Trial:
 NAMES = [*MAKERS, "scripted+sphinx", "sphinx+second-ear"]
 
 
-@pytest.fixture(params=NAMES)
-def trial(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[Trial]:
-    """Give the trial of one recogniser, closed behind the test."""
-    made = make_trial(request.param, monkeypatch)
-    yield made
-    made.recogniser.close()
+@pytest.fixture(scope="class", params=NAMES)
+def trial(request: pytest.FixtureRequest) -> Iterator[Trial]:
+    """Give the trial of one recogniser, the same for all tests, closed behind them."""
+    with pytest.MonkeyPatch.context() as patch:
+        made = make_trial(request.param, patch)
+        yield made
+        made.recogniser.close()
 
 
 def hear(trial: Trial, sound: Samples) -> Hypothesis:
@@ -166,10 +167,13 @@ class TestEveryRecogniser:
         assert whole.words == trial.recogniser.finish().words
 
     def test_the_same_sound_is_heard_alike_again(self, trial: Trial) -> None:
-        """Nothing of one utterance is left for the next."""
+        """Nothing of one utterance is left for the next.
+
+        Words only: vosk's own alternatives change from time to time, for Kaldi adds random noise.
+        """
         first = hear(trial, trial.sound)
         hear(trial, trial.sound[::-1].copy())
-        assert first == hear(trial, trial.sound)
+        assert first.words == hear(trial, trial.sound).words
 
     def test_begin_drops_what_was_not_finished(self, trial: Trial) -> None:
         """A turn broken off in its middle leaves no words behind; nor does beginning twice."""
@@ -180,7 +184,8 @@ class TestEveryRecogniser:
 
     @pytest.mark.parametrize("seconds", [0.0, 0.01, 1.0])
     def test_silence_is_no_answer(self, trial: Trial, seconds: float) -> None:
-        """No sound, too short a sound and silence come to no words."""
+        """No sound, too short a sound and silence come to no words, behind speech too."""
+        hear(trial, trial.sound)
         assert hear(trial, quiet(seconds)).words == ""
 
     def test_finishing_again_gives_nothing_more(self, trial: Trial) -> None:
@@ -231,14 +236,19 @@ class TestEveryRecogniser:
             trial.recogniser.finish()
         assert hear(trial, trial.sound).words in trial.words
 
-    def test_closing_twice_is_harmless(self, trial: Trial) -> None:
-        """The second close does nothing."""
-        trial.recogniser.close()
-        trial.recogniser.close()
-
     def test_it_has_a_name(self, trial: Trial) -> None:
         """The name says which it is."""
         assert trial.recogniser.name
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_closing_twice_is_harmless(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second close does nothing, with an utterance begun or not."""
+    trial = make_trial(name, monkeypatch)
+    trial.recogniser.begin(trial.expectation)
+    trial.recogniser.feed(trial.sound)
+    trial.recogniser.close()
+    trial.recogniser.close()
 
 
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="memory is read from /proc")
