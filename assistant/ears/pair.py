@@ -5,8 +5,7 @@ of confidence; where they differ, the other's words become the first alternative
 the only source of what is heard: where it hears nothing there is nothing.
 """
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Hashable, Iterable
 
 from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
@@ -45,7 +44,8 @@ class PairRecogniser:
             if not silent.words:
                 return silent
         others = [second.words, *first.alternatives, *second.alternatives]
-        return Hypothesis(first.words, _without(first.words, others))
+        guesses = (*first.guesses, *second.guesses)
+        return Hypothesis(first.words, _without(first.words, others), guesses=guesses)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words that either lacks."""
@@ -110,7 +110,8 @@ def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> H
     """Hold a first ear's answer against what a second ear heard.
 
     - They agree: only what both found nearly as likely is left as an alternative.
-    - The second heard what the first had as an alternative: that is put first, to be asked about.
+    - The second heard what the first had as an alternative, or at least among its guesses: that is
+      put first, to be asked about.
     - It heard another answer: that becomes the first alternative.
     - It heard no number in what the first took for one: there was no answer.
 
@@ -124,15 +125,22 @@ def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> H
     meaning = understand(heard.words, expectation)
     if isinstance(meaning, Value) and not opinion.is_answer:
         return Hypothesis("", why=opinion.why, is_seconded=False)
-    by_sense = {sense_of(understand(each, expectation)): each for each in heard.alternatives}
-    by_sense[sense_of(meaning)] = heard.words
     best = next(iter(opinion.senses), None)
     if best is not None and best == sense_of(meaning):
-        doubted = [by_sense[sense] for sense in opinion.senses[1:] if sense in by_sense]
-        return replace(heard, alternatives=tuple(doubted), is_seconded=True)
-    words = by_sense.get(best, heard.words) if best is not None else heard.words
+        doubted = (_meaning(sense, heard.alternatives, expectation) for sense in opinion.senses[1:])
+        return Hypothesis(heard.words, tuple(filter(None, doubted)), is_seconded=True)
+    own = (*heard.alternatives, *heard.guesses)
+    words = heard.words if best is None else _meaning(best, own, expectation) or heard.words
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
     return Hypothesis(words, others, is_seconded=False)
+
+
+def _meaning(sense: Hashable, phrases: Iterable[str], expectation: Expectation) -> str:
+    """Give the first of the phrases that has this sense; empty when none has."""
+    for words in phrases:
+        if sense_of(understand(words, expectation)) == sense:
+            return words
+    return ""
 
 
 def _without(words: str, others: Iterable[str]) -> tuple[str, ...]:

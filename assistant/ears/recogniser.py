@@ -19,12 +19,15 @@ class Hypothesis:
         why: why `words` is empty, for `rungside hear`; else empty.
         is_seconded: whether a second recogniser, that works differently, heard the same. Where it
             did not, a number must be asked back. None: no second one was asked.
+        guesses: all that the sound could be at all, likelier first; never an answer by themselves,
+            only for a second ear to find what it heard among them.
     """
 
     words: str
     alternatives: tuple[str, ...] = ()
     why: str = ""
     is_seconded: bool | None = None
+    guesses: tuple[str, ...] = ()
 
 
 class Recogniser(Protocol):

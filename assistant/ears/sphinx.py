@@ -7,6 +7,7 @@ higher than usual; `voting` says what they come to.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
@@ -93,7 +94,7 @@ class SphinxRecogniser:
         ballots = self._ballots(self._usual, samples)
         if not is_settled(ballots, self._sense):
             ballots += self._ballots(self._further, samples)
-        return vote(ballots, self._sense)
+        return replace(vote(ballots, self._sense), guesses=_guesses(ballots))
 
     def _sense(self, words: str) -> object:
         """Give what words mean at this turn, without the doubts about it."""
@@ -104,3 +105,9 @@ class SphinxRecogniser:
         """Forget the utterance; the decoders go with this object."""
         self._parts = []
         self._search = None
+
+
+def _guesses(ballots: Iterable[Decoded]) -> tuple[str, ...]:
+    """Give every phrase that any ear ranked, the least far behind first."""
+    ranked = (each for ballot in ballots for each in ballot.ranking)
+    return tuple(dict.fromkeys(each.words for each in sorted(ranked, key=lambda each: each.behind)))

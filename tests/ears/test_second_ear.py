@@ -124,6 +124,13 @@ def test_what_both_may_have_heard_is_asked_about_first() -> None:
     assert found.is_seconded is False
 
 
+def test_what_the_first_ear_only_guessed_is_asked_about() -> None:
+    """It heard a part, and ranked the whole far behind: both had it, so it is worth a question."""
+    first = Hypothesis("zero point nine", guesses=("zero point", "zero point nine two"))
+    found = seconded(first, heard_by_second(" 0.92"), OHM)
+    assert found == Hypothesis("zero point nine two", ("zero point nine", "0.92"), "", False)
+
+
 def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
     """Something like a number was said, so the first ear's is asked back."""
     found = seconded(Hypothesis("fifty nine"), heard_by_second(" Aching point three."), OHM)
