@@ -4,7 +4,7 @@
 
 A person says each phrase into the middle of one of our sentences, which leaks into the microphone
 so many decibels below the person, in a room 20 dB below the person. Then our sentences alone, for
-the false ones. Voices: flite's where it is installed, and espeak-ng's. The person's level is that
+the false ones. Voices: flite's where it is installed, else espeak-ng's. The person's level is that
 of the whole phrase, ours that of the whole sentence.
 """
 
@@ -32,10 +32,10 @@ from assistant.voice.synthesis import Synthesiser
 sys.path.insert(0, str(Path(__file__).parents[1] / "tools"))
 _render = importlib.import_module("render_speech")
 
-ECHOES: tuple[float | None, ...] = (None, -40.0, -30.0, -20.0, -10.0, 0.0)
+ECHOES: tuple[float | None, ...] = (None, -30.0, -20.0, -10.0, 0.0)
 PERSON = 3000.0
 ROOM = PERSON / 10
-FLITE = ("slt", "rms", "awb", "kal16")
+FLITE = ("slt", "rms", "awb")
 ESPEAK = ("gmw/en-GB-x-rp", "gmw/en-GB-scotland", "gmw/en-US-nyc", "gmw/en-029")
 
 
@@ -60,10 +60,10 @@ def persons(speaker: Synthesiser) -> Iterator[tuple[str, str, Samples]]:
     """Give phrase, voice and sound."""
     for phrase in BARGE_IN:
         for name in FLITE if shutil.which("flite") else ():
-            for speed in (0.9, 1.0, 1.2):
+            for speed in (0.8, 0.9, 1.0, 1.1, 1.2):
                 sound = _render.finish(_render.open_flite(name, speed)(phrase))
                 yield phrase, f"flite {name} {speed}", np.frombuffer(sound, np.int16)
-        for name in ESPEAK:
+        for name in ESPEAK if not shutil.which("flite") else ():
             for rate in (140, 165, 200):
                 made = speaker.render(phrase, rate, 0.8, name)
                 yield phrase, f"{name} {rate}", at_rate(made.data, made.rate)
