@@ -33,7 +33,7 @@ class Entry:
     Args:
         ears: take what is typed.
         talk: what the talk key turns on and off.
-        answered: is given each line before the ears take it.
+        answered: is given each line before the ears take it, and nothing for an early talk key.
         show: shows the line, or leaves it where it stands when given None.
         tell: is given a sentence about what was not taken.
     """
@@ -47,7 +47,7 @@ class Entry:
         tell: Callable[[str], None],
     ) -> None:
         self._ears, self._talk, self._answered = ears, talk, answered
-        self._presses = Presses(talk)
+        self._presses = Presses(talk, early=lambda: answered(""))
         self._show, self._tell = show, tell
         self._text = ""
         self._turn = 0
@@ -135,8 +135,8 @@ class LineKeyboard:
     """The same where the terminal gives whole lines only: an empty line is the talk key."""
 
     def __init__(self, ears: BothEars, talk: TalkKey, answered: Callable[[str], None]) -> None:
-        self._ears, self._talk, self._presses = ears, talk, Presses(talk)
-        self._answered = answered
+        self._ears, self._talk, self._answered = ears, talk, answered
+        self._presses = Presses(talk, early=lambda: answered(""))
 
     def open(self) -> None:
         """Read lines from now on."""

@@ -123,10 +123,16 @@ class Presses:
     Args:
         talk: what is turned on and off.
         clock: gives seconds.
+        early: is called by a press while no answer is wanted, as when our own voice still speaks.
     """
 
-    def __init__(self, talk: TalkKey, clock: Callable[[], float] = monotonic) -> None:
-        self._talk, self._clock = talk, clock
+    def __init__(
+        self,
+        talk: TalkKey,
+        clock: Callable[[], float] = monotonic,
+        early: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._talk, self._clock, self._early = talk, clock, early
         self._pressed_at = self._last = 0.0
         self._timer: threading.Timer | None = None
         self._is_held = False
@@ -134,7 +140,9 @@ class Presses:
     def press(self) -> None:
         """Take a press, or a repeat that looks like one."""
         now = self._clock()
-        if self._talk.state is not TalkState.TALKING:
+        if self._talk.state is TalkState.SHUT:
+            self._early()
+        elif self._talk.state is TalkState.WAITING:
             self._pressed_at, self._is_held = now, False
             self._talk.press()
         elif self._is_held or now - self._last < REPEAT_SECONDS:

@@ -62,10 +62,11 @@ def test_an_open_microphone_shows_nothing() -> None:
 
 
 def test_a_press_means_nothing_where_no_answer_is_wanted() -> None:
-    """While our own voice speaks the key opens nothing."""
-    key = TalkKey(TalkMode.PUSH)
-    key.press()
+    """While our own voice speaks the key opens nothing; it says only that somebody wants to."""
+    key, early = TalkKey(TalkMode.PUSH), list[int]()
+    Presses(key, early=lambda: early.append(1)).press()
     assert not key.lets_through
+    assert [1] == early
 
 
 def test_two_taps_begin_and_end(key: TalkKey) -> None:

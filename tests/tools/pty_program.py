@@ -29,7 +29,7 @@ class PtyProgram:
             stdin=self._theirs,
             stdout=self._theirs,
             stderr=self._theirs,
-            env=os.environ | {"TERM": "xterm"} | environment,
+            env={**os.environ, "TERM": "xterm", **environment},
             start_new_session=True,
         )
         self.seen = ""

@@ -126,7 +126,7 @@ class Conductor:
     def _open_talk(self, talk: TalkKey) -> None:
         """Let a key say when sound counts, where that is wanted, and show its states."""
         if talk.is_push:
-            self.presses = Presses(talk)
+            self.presses = Presses(talk, early=self._voice.hush)
             talk.show_on(lambda line: self._tell_talk(line, talk.key))
             self._tell_talk(talk.line, talk.key)
 
