@@ -22,6 +22,8 @@ SQLITE = "sqlite"
 POSTGRESQL = "postgresql"
 _PATIENCE_MS = 60_000
 """How long one machine waits while another writes into the same file."""
+_CACHE_KB = 32_000
+"""So much of a file is kept in memory."""
 _EDITION_FACT = "edition"
 _MAKING = 7264001
 """The turn of making tables."""
@@ -237,6 +239,7 @@ def _set_up(connection: Any, _: object) -> None:  # noqa: ANN401 - whatever the 
         with suppress(sqlite3.OperationalError):  # a file that may only be read stays as it is
             cursor.execute("PRAGMA journal_mode = WAL")
         cursor.execute("PRAGMA synchronous = NORMAL")
+        cursor.execute(f"PRAGMA cache_size = -{_CACHE_KB}")
         cursor.execute("PRAGMA secure_delete = ON")  # what was purged is not left in free pages
 
 

@@ -10,6 +10,7 @@ from assistant.journal.gist import NOTHING
 from assistant.journal.reading import JOURNAL, Record
 from assistant.journal.verifying import read_verified
 from assistant.journal.whole import read_whole
+from assistant.shop.shapes import has_shape
 from assistant.shop.telling import SOUND, WANTED, Source, Told, Trouble, cleaned, tell
 
 _UNUSUAL = b"\\u0000"
@@ -45,7 +46,8 @@ def read_folder(folder: Path, source: Source) -> Told | Unread:
             told = tell(record, source, hashlib.sha256(last).hexdigest())
         except (AttributeError, KeyError, TypeError, ValueError):
             return _read_thoroughly(folder, source)
-        return cleaned(told) if _UNUSUAL in content else told
+        if has_shape(told):
+            return cleaned(told) if _UNUSUAL in content else told
     return _read_thoroughly(folder, source)
 
 
@@ -63,7 +65,8 @@ def _read_thoroughly(folder: Path, source: Source) -> Told | Unread:
     trouble = _trouble(record, misshapen)
     is_sealed = record.is_sealed and not record.damage
     sound = replace(record, lines=tuple(lines), is_sealed=is_sealed)
-    return cleaned(tell(sound, source, digest, trouble))
+    told = cleaned(tell(sound, source, digest, trouble))
+    return told if has_shape(told) else Unread("What it says is of no shape that counts.")
 
 
 def _trouble(record: Record, misshapen: list[str]) -> Trouble:

@@ -107,7 +107,8 @@ READINGS = Table(
 _IS_CAPACITANCE = READINGS.c.quantity == "capacitance"
 Index(
     "readings_of_capacitance",
-    READINGS.c.session,
+    *(READINGS.c[name] for name in ("quantity", "session", "line", "name", "verdict")),
+    *(READINGS.c[name] for name in ("value", "low", "rated")),
     sqlite_where=_IS_CAPACITANCE,
     postgresql_where=_IS_CAPACITANCE,
 )
