@@ -109,7 +109,7 @@ def _read(line: Line) -> AnyEvent:
 def _sound(event: HeardWords) -> Heard | Silence:
     if event.is_silence:
         return Silence(event.source)
-    return Heard(event.words, event.alternatives, event.source, event.clip)
+    return Heard(event.words, event.alternatives, event.source, event.clip, event.doubt)
 
 
 def _differences(

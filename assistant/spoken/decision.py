@@ -1,14 +1,16 @@
 """What to do with words when there is no walk to ask: accept, ask or refuse."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.quantity import OverLimit, Reading
 from assistant.spoken.confusion import TEEN_OR_TY, neighbours
-from assistant.spoken.meaning import Expectation, Meaning, Unclear, Value
+from assistant.spoken.meaning import Expectation, Meaning, Picked, Unclear, Value
 from assistant.spoken.phrasing import ask_back
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
+
+_AGAIN = "Say it again, please?"
 
 
 class Verb(StrEnum):
@@ -44,6 +46,7 @@ def decide(
     expectation: Expectation,
     alternatives: tuple[str, ...] = (),
     is_sound: bool = False,
+    doubt: str = "",
 ) -> Decision:
     """Decide whether words can be believed without a walk that knows what hangs on them.
 
@@ -52,14 +55,27 @@ def decide(
         expectation: what may be answered.
         alternatives: other words that a recogniser found nearly as likely; only for sound.
         is_sound: heard by a microphone, so that teen and ty count as one sound.
+        doubt: why the sound itself is reason to ask; empty when it is not.
     """
     meaning = understand(words, expectation)
     if isinstance(meaning, Unclear):
         return _of_unclear(meaning)
     others = alternatives if is_sound else ()
     if isinstance(meaning, Value):
-        return _of_value(meaning, expectation, others, is_sound)
-    return _of_other(meaning, expectation, others)
+        return _with_doubt(_of_value(meaning, expectation, others, is_sound), doubt)
+    return _with_doubt(_of_other(meaning, expectation, others), doubt)
+
+
+def _with_doubt(decision: Decision, doubt: str) -> Decision:
+    """Ask for what would be accepted where the sound is doubtful; yes, no and commands stand."""
+    meaning = decision.meaning
+    if not doubt or decision.decision is not Verb.ACCEPT:
+        return decision
+    if isinstance(meaning, Value):
+        return replace(decision, decision=Verb.ASK, why=doubt, question=ask_back(meaning.reading))
+    if isinstance(meaning, Picked):
+        return replace(decision, decision=Verb.ASK, why=doubt, question=_AGAIN)
+    return decision
 
 
 def _of_unclear(meaning: Unclear) -> Decision:
@@ -94,7 +110,7 @@ def _misheard(reading: Reading, expectation: Expectation, alternatives: tuple[st
         if not same and not isinstance(other, Unclear):
             return f"It may have been '{words}'."
     for near in neighbours(reading, expectation):
-        if near.how == TEEN_OR_TY:
+        if near.how == TEEN_OR_TY and not expectation.digits_only:
             return f"Sound alone cannot tell it from another value: {near.how}."
     return ""
 
@@ -106,5 +122,5 @@ def _of_other(
         other = understand(words, expectation)
         if other != meaning and not isinstance(other, Unclear):
             why = f"It may have been '{words}'."
-            return Decision(Verb.ASK, meaning, why, question="Say it again, please?")
+            return Decision(Verb.ASK, meaning, why, question=_AGAIN)
     return Decision(Verb.ACCEPT, meaning)

@@ -42,8 +42,8 @@ class Answering:
         why = implausible(progress.flow, progress.state, value.reading, value.second)
         if why:
             self._doubt_range(replace(pending, why=why))
-        elif value.doubts:
-            self._ask_back(replace(pending, why=value.doubts[0]), ())
+        elif doubts := (*value.doubts, *filter(None, [self.heard.doubt])):
+            self._ask_back(replace(pending, why=doubts[0]), ())
         else:
             self._weigh_rivals(pending, value, is_contested=is_contested)
 
@@ -148,9 +148,9 @@ class Answering:
         )
 
     def take_choice(self, choice: str, *, is_contested: bool = False) -> None:
-        """Take a named answer, or ask it back where the recogniser heard another as likely."""
-        if is_contested:
-            self._ask_back(Pending(self.heard.words, choice=choice), ())
+        """Take a named answer, or ask it back where another was heard as likely, or it is faint."""
+        if is_contested or self.heard.doubt:
+            self._ask_back(Pending(self.heard.words, choice=choice, why=self.heard.doubt), ())
         else:
             self._take_choice(choice, self.heard.words)
 

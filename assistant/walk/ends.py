@@ -20,12 +20,14 @@ class Heard:
         alternatives: other word strings the recogniser found nearly as likely, best first.
         source: where it came from, as `typed`, `microphone`, a file's name, `bench`.
         clip: the SHA-256 of the sound kept for it; empty when none was kept.
+        doubt: why the sound itself is reason to ask back, one sentence; empty when it is not.
     """
 
     words: str
     alternatives: tuple[str, ...] = ()
     source: str = "typed"
     clip: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,7 @@ class HeardWords(Event):
     alternatives: tuple[str, ...] = ()
     source: str = ""
     clip: str = ""
+    doubt: str = ""
     is_silence: bool = False
 
 

@@ -61,7 +61,7 @@ def weigh_heard(heard: Heard, bench: Bench, *, is_sound: bool) -> dict[str, obje
         `source`, `words`, `value` (digits as said, or `yes`, `no`, a choice), `unit`,
         `over_limit`, `command`, `decision`, `why`, and `second`, `detail`, `question`.
     """
-    decision = decide(heard.words, bench.expectation, heard.alternatives, is_sound)
+    decision = decide(heard.words, bench.expectation, heard.alternatives, is_sound, heard.doubt)
     if decision.decision is Verb.ACCEPT and isinstance(decision.meaning, Value):
         decision = _weighed_at_step(decision, bench, heard, decision.meaning.reading)
     return _record(heard, decision)

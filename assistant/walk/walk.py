@@ -167,9 +167,10 @@ class Walk:
     def _is_contested(self, state: State, meaning: Meaning, sound: Heard) -> bool:
         """Whether the recogniser found another answer as likely.
 
-        Numbers against numbers are weighed with the other neighbours of the number.
+        Numbers against numbers are weighed with the other neighbours of the number. A no that may
+        have been a yes only asks again, so it stands.
         """
-        if isinstance(meaning, Unclear):
+        if isinstance(meaning, Unclear) or (state.turn is Turn.CONFIRM and meaning == YesNo(False)):
             return False
         others = [understand(words, self.expectation(state)) for words in sound.alternatives]
         return any(
@@ -202,6 +203,7 @@ def _heard_event(state: State, sound: Heard | Silence) -> HeardWords:
         alternatives=sound.alternatives,
         source=sound.source,
         clip=sound.clip,
+        doubt=sound.doubt,
     )
 
 
