@@ -7,10 +7,8 @@ from collections import deque
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-
 from assistant.ears.detector import FRAME_SECONDS, VoiceDetector
-from assistant.ears.sound import Samples
+from assistant.ears.sound import Stretch
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +54,12 @@ class Endpointer:
 
     def __init__(self, detector: VoiceDetector) -> None:
         self._detector = detector
-        self._frames: list[Samples] = []
-        self._before: deque[Samples] = deque(maxlen=_LEAD_IN + _ONSET_WINDOW)
+        self._frames: list[Stretch] = []
+        self._before: deque[Stretch] = deque(maxlen=_LEAD_IN + _ONSET_WINDOW)
         self._recent: deque[bool] = deque(maxlen=_ONSET_WINDOW)
         self._taken = 0
         self._quiet = 0
+        self._voiced = 0
         self.phase = Phase.WAITING
 
     @property
@@ -74,33 +73,37 @@ class Endpointer:
         return self._quiet * FRAME_SECONDS
 
     @property
+    def voiced_seconds(self) -> float:
+        """How much of the answer was voice by now."""
+        return self._voiced * FRAME_SECONDS
+
+    @property
     def answer_seconds(self) -> float:
         """How long the answer is by now, quiet behind it included."""
         return len(self._frames) * FRAME_SECONDS
 
-    def take(self, frame: Samples) -> Phase:
-        """Take the next frame and say where the stream is now."""
-        is_voiced = self._detector.has_voice(frame)
+    def take(self, frame: Stretch) -> Phase:
+        """Take the next frame and say where the stream is now; a voice counts once cleaned."""
+        is_voiced = self._detector.has_voice(frame.cleaned)
         self._taken += 1
         if self.phase is Phase.WAITING:
             self._look_for_start(frame, is_voiced)
         else:
             self._frames.append(frame)
+            self._voiced += is_voiced
             self._quiet = 0 if is_voiced else self._quiet + 1
             is_paused = self._quiet >= _PAUSE_STARTS
             self.phase = Phase.PAUSED if is_paused else Phase.SPEAKING
         return self.phase
 
-    def _look_for_start(self, frame: Samples, is_voiced: bool) -> None:
+    def _look_for_start(self, frame: Stretch, is_voiced: bool) -> None:
         self._before.append(frame)
         self._recent.append(is_voiced)
         if sum(self._recent) >= _ONSET_VOICED:
             self._frames.extend(self._before)
             self.phase = Phase.SPEAKING
 
-    def answer(self) -> Samples:
+    def answer(self) -> Stretch:
         """Give the sound of the answer, with a little of what was before and after it."""
-        if not self._frames:
-            return np.zeros(0, np.int16)
         surplus = max(0, self._quiet - _LEAD_OUT)
-        return np.concatenate(self._frames[: len(self._frames) - surplus])
+        return Stretch.joined(self._frames[: len(self._frames) - surplus])

@@ -11,15 +11,23 @@ from typing import TypeAlias
 
 import numpy as np
 
+from assistant.ears.cleaning import LATE, Cleaner, make_cleaner, signal_over_noise
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
-from assistant.ears.sound import Samples
+from assistant.ears.sound import Samples, Stretch
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard, Silence
 
+LOUD = "It was loud while you spoke."
+NOT_SECONDED = "Only one of two ears heard that."
+
 _LOOKS_AFTER = 0.3
+_NEW_VOICE = 0.1
+_MOST_LOOKS = 3
+_LOUD_BELOW = 12.0
+"""Decibels of the voice over the noise; set on the hearing bench's tuning part."""
 
 Keep: TypeAlias = Callable[[Samples], str]
 """Keeps the sound of an answer and gives the fingerprint it is kept under."""
@@ -38,15 +46,19 @@ def frames_of(samples: Samples) -> Iterator[Samples]:
     yield from whole.reshape(-1, FRAME)
 
 
-def trimmed(samples: Samples) -> Samples:
+def trimmed(samples: Samples, cleaner: Cleaner | None = None) -> Stretch:
     """Give a recording from just before its first voice to just after its last; maybe nothing.
 
     A recording is one answer however long its pauses are: cutting it at one would make another
     number of it.
+
+    Args:
+        samples: the recording.
+        cleaner: who takes its noise out; a new one where none is given.
     """
-    endpointer = Endpointer(VoiceDetector())
-    for frame in frames_of(samples):
-        endpointer.take(frame)
+    endpointer, cleaner = Endpointer(VoiceDetector()), cleaner or make_cleaner()
+    for frame in frames_of(np.concatenate([samples, np.zeros(LATE * FRAME, np.int16)])):
+        endpointer.take(cleaner.take(frame))
     return endpointer.answer()
 
 
@@ -87,13 +99,11 @@ class Listener:
             What was heard; None where the frames ended first, so that the answer may be cut off.
         """
         self._recogniser.begin(expectation)  # what it must prepare it does before anyone speaks
-        endpointer = Endpointer(VoiceDetector())
-        found: Hypothesis | None = None
+        endpointer, cleaner = Endpointer(VoiceDetector()), make_cleaner()
+        looks = _Looks(self._recogniser, expectation, self._patience)
         for frame in frames:
-            if endpointer.take(frame) is not Phase.PAUSED:
-                found = None
-            elif endpointer.quiet_seconds >= _LOOKS_AFTER:
-                found = found or recognise(endpointer.answer(), expectation, self._recogniser)
+            endpointer.take(cleaner.take(frame))
+            found = looks.look(endpointer)
             if self._is_over(endpointer, found, expectation):
                 return self._result(endpointer, found, expectation)
         return None
@@ -117,22 +127,70 @@ class Listener:
             return self.understand(endpointer.answer(), expectation)
         return self._heard(found, endpointer.answer())
 
-    def understand(self, samples: Samples, expectation: Expectation) -> Heard:
+    def understand(self, answer: Stretch, expectation: Expectation) -> Heard:
         """Turn the sound of one whole answer into words."""
-        return self._heard(recognise(samples, expectation, self._recogniser), samples)
+        return self._heard(recognise(answer, expectation, self._recogniser), answer)
 
-    def _heard(self, found: Hypothesis, samples: Samples) -> Heard:
-        return Heard(found.words, found.alternatives, self._source, self._keep(samples))
+    def _heard(self, found: Hypothesis, answer: Stretch) -> Heard:
+        kept, doubt = self._keep(answer.raw), _doubt(found, answer)
+        return Heard(found.words, found.alternatives, self._source, kept, doubt)
 
 
-def recognise(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:
+class _Looks:
+    """What the recogniser makes of an answer whenever it has been quiet for a moment.
+
+    In loud noise a detector hears voices that are none: a moment of them is not looked at again,
+    and after a few looks it must be quiet for longer.
+    """
+
+    def __init__(
+        self, recogniser: Recogniser, expectation: Expectation, patience: Patience
+    ) -> None:
+        self._recogniser, self._expectation = recogniser, expectation
+        self._patience = patience
+        self._found: Hypothesis | None = None
+        self._looks = 0
+        self._voiced = 0.0
+
+    def look(self, endpointer: Endpointer) -> Hypothesis | None:
+        """Give what the answer comes to by now; None while it is being spoken."""
+        if endpointer.phase is not Phase.PAUSED:
+            return None
+        is_new = endpointer.voiced_seconds - self._voiced >= _NEW_VOICE
+        if self._found is None or is_new:
+            if endpointer.quiet_seconds < self._wait:
+                return None
+            self._found = recognise(endpointer.answer(), self._expectation, self._recogniser)
+            self._voiced, self._looks = endpointer.voiced_seconds, self._looks + 1
+        return self._found
+
+    @property
+    def _wait(self) -> float:
+        return _LOOKS_AFTER if self._looks < _MOST_LOOKS else self._patience.unfinished
+
+
+def _doubt(found: Hypothesis, answer: Stretch) -> str:
+    """Say why an answer should be asked back, by the sound of it; empty when it need not.
+
+    A second ear that heard the same is worth more than a quiet place; one ear alone is not believed
+    in a loud one.
+    """
+    if found.doubt or not found.words:
+        return found.doubt
+    if found.is_seconded is False:
+        return NOT_SECONDED
+    is_loud = signal_over_noise(answer) < _LOUD_BELOW
+    return LOUD if is_loud and not found.is_seconded else ""
+
+
+def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:
     """Give what one whole utterance came to.
 
     Args:
-        samples: int16, mono, 16 kHz.
+        answer: its sound.
         expectation: what it answers.
         recogniser: who listens.
     """
     recogniser.begin(expectation)
-    recogniser.feed(samples)
+    recogniser.feed(answer.raw, answer.cleaned)
     return recogniser.finish()

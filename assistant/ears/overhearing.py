@@ -12,7 +12,7 @@ from assistant.ears.detector import VoiceDetector
 from assistant.ears.endpoint import Endpointer
 from assistant.ears.listening import recognise
 from assistant.ears.recogniser import Hypothesis, Recogniser
-from assistant.ears.sound import Samples
+from assistant.ears.sound import Samples, Stretch
 from assistant.spoken.meaning import Command, CommandKind, Expectation, Unclear
 from assistant.spoken.tokens import tokenise
 from assistant.spoken.understanding import understand
@@ -44,7 +44,7 @@ def overhear(
     own = frozenset(tokenise(said.lower()))
     endpointer, is_spent = Endpointer(detector), False
     for frame in frames:
-        endpointer.take(frame)
+        endpointer.take(Stretch.of(frame))
         if endpointer.quiet_seconds >= _OVER_AFTER:
             endpointer, is_spent = Endpointer(detector), False
         elif endpointer.answer_seconds >= _LONGEST:
@@ -53,7 +53,7 @@ def overhear(
             is_spent, sound = True, endpointer.answer()
             found = recognise(sound, _COMMANDS_ONLY, recogniser)
             if is_barge_in(found, own):
-                return found.words, sound
+                return found.words, sound.raw
     return None
 
 

@@ -32,10 +32,10 @@ class PairRecogniser:
         for recogniser in self._both:
             recogniser.begin(expectation)
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Give more of the utterance to both."""
         for recogniser in self._both:
-            recogniser.feed(samples)
+            recogniser.feed(samples, cleaned)
 
     def finish(self) -> Hypothesis:
         """Say what both make of the utterance."""
@@ -85,10 +85,10 @@ class SecondedRecogniser:
         self._first.begin(expectation)
         self._second.begin(expectation)
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Give more of the utterance to both."""
-        self._second.feed(samples)
-        self._first.feed(samples)
+        self._second.feed(samples, cleaned)
+        self._first.feed(samples, cleaned)
 
     def finish(self) -> Hypothesis:
         """Say what the first ear heard, and whether the second heard it too."""

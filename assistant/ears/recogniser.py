@@ -19,6 +19,7 @@ class Hypothesis:
         why: why `words` is empty, for `rungside hear`; else empty.
         is_seconded: whether a second recogniser, that works differently, heard the same. Where it
             did not, a number must be asked back. None: no second one was asked.
+        doubt: why the sound itself is reason to ask back, one sentence; else empty.
         guesses: all that the sound could be at all, likelier first; never an answer by themselves,
             only for a second ear to find what it heard among them.
     """
@@ -27,6 +28,7 @@ class Hypothesis:
     alternatives: tuple[str, ...] = ()
     why: str = ""
     is_seconded: bool | None = None
+    doubt: str = ""
     guesses: tuple[str, ...] = ()
 
 
@@ -42,8 +44,13 @@ class Recogniser(Protocol):
     def begin(self, expectation: Expectation) -> None:
         """Start an utterance that answers a turn."""
 
-    def feed(self, samples: Samples) -> None:
-        """Take more of the utterance: int16, mono, 16 kHz."""
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
+        """Take more of the utterance: int16, mono, 16 kHz.
+
+        Args:
+            samples: the sound as it is.
+            cleaned: the same with its noise taken out, where that was done.
+        """
 
     def finish(self) -> Hypothesis:
         """Say what the utterance came to."""

@@ -128,8 +128,9 @@ class SecondEar:
         self._count, self._is_asked = 0, False
         self._send({"do": "begin"})
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Take more of the utterance."""
+        del cleaned
         self._count += len(samples)
         self._send({"do": "feed"}, samples.astype("<i2").tobytes())
 

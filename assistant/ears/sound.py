@@ -3,10 +3,11 @@
 Everything behind this module works on one form only: mono, 16 kHz, signed 16 bit.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import TypeAlias
+from typing import Self, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,6 +49,37 @@ class Sound:
     def fingerprint(self) -> str:
         """SHA-256 of the samples, in hexadecimal."""
         return sha256(self.samples.astype("<i2").tobytes()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stretch:
+    """A stretch of sound as it was heard, and with its noise taken out.
+
+    Args:
+        raw: int16, mono, `RATE` a second.
+        cleaned: the same, of the same length; the very same where there is no noise reduction.
+    """
+
+    raw: Samples
+    cleaned: Samples
+
+    @classmethod
+    def of(cls, raw: Samples) -> Self:
+        """Give a stretch that nothing was taken out of."""
+        return cls(raw, raw)
+
+    @classmethod
+    def joined(cls, parts: Iterable[Self]) -> Self:
+        """Put stretches behind each other."""
+        nothing = np.zeros(0, np.int16)
+        raw, cleaned = zip(
+            (nothing, nothing), *((one.raw, one.cleaned) for one in parts), strict=True
+        )
+        return cls(np.concatenate(raw), np.concatenate(cleaned))
+
+    def __len__(self) -> int:
+        """How many samples it lasts."""
+        return len(self.raw)
 
 
 def _bytes_of(path: Path) -> bytes:

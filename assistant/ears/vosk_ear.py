@@ -95,8 +95,9 @@ class VoskRecogniser:
         self._words = [*words, UNKNOWN]
         self._ask({"do": "begin", "words": self._words})
 
-    def feed(self, samples: Samples) -> None:
-        """Take more of the utterance; a death shows at `finish`."""
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
+        """Take more of the utterance as it is; a death shows at `finish`."""
+        del cleaned
         with contextlib.suppress(WorkerGoneError):
             self._running().send({"do": "feed"}, samples.astype("<i2").tobytes())
 

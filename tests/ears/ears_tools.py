@@ -75,8 +75,9 @@ class ScriptedRecogniser:
         del expectation
         self._parts = []
 
-    def feed(self, samples: Samples) -> None:
-        """Keep the sound."""
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
+        """Keep the sound as it is."""
+        del cleaned
         self._parts.append(samples)
 
     def finish(self) -> Hypothesis:

