@@ -1,19 +1,19 @@
 """The recogniser that always works: pocketsphinx with the model of its own wheel.
 
 A closed grammar accepts anything, and no score of the decoder is a probability. So three ears that
-fail differently hear the same sound: one as the sound is, one for a shorter throat, one that
-leaves out the lowest tones. Unless they are sure, two more hear it, for voices much lower and
-higher than usual; `voting` says what they come to.
+fail differently hear the same sound: one as it is, one for a shorter throat, one that leaves out
+the lowest tones. They hear it with its noise made softer; unless they are sure, also as it is, or
+in loud noise with all of it taken out, and two more hear it for voices much lower and higher than
+usual. `voting` says what they come to.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-import numpy as np
-
+from assistant.ears.cleaning import signal_over_noise, softened_noise
 from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis
-from assistant.ears.sound import RATE, Samples
+from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
 from assistant.ears.voting import is_settled, vote
 from assistant.ears.weighing import Search, search_for
@@ -31,10 +31,12 @@ _FURTHER_EARS: tuple[dict[str, str], ...] = (
     {**_AS_IT_IS, "warp_params": "0.8"},
     {**_AS_IT_IS, "warp_params": "1.25"},
 )
-_FEW_WORDS = {"wip": 0.02, "wbeam": 1e-25, "beam": 1e-40, "pbeam": 1e-40}
+_FEW_WORDS = {"wip": 0.02, "wbeam": 1e-15, "beam": 1e-40, "pbeam": 1e-40}
 _VARIANTS = (("point", "P OY N"), ("l", "W EH L"), ("el", "W EH L"), ("ell", "W EH L"))
 """Said so in running speech: "poin two", and "oh-well" for the letters O L."""
 _SHORTEST = RATE // 10
+_CLEANED_BELOW = 10.0
+"""Decibels of the voice over the noise, below which sound as it is misleads more than it tells."""
 
 
 class SphinxRecogniser:
@@ -54,7 +56,7 @@ class SphinxRecogniser:
         self._guessed: set[str] = set()
         self._expectation = Expectation()
         self._search: Search | None = None
-        self._parts: list[Samples] = []
+        self._parts: list[Stretch] = []
 
     def _learn(self, word: str, phones: str) -> None:
         for ear in (*self._usual, *self._further):
@@ -77,9 +79,9 @@ class SphinxRecogniser:
             ear.prepare(self._search)
         self._parts = []
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Keep the samples: the ears need the whole utterance to level its loudness."""
-        self._parts.append(samples)
+        self._parts.append(Stretch(samples, samples if cleaned is None else cleaned))
 
     def _ballots(self, ears: Iterable[SphinxDecoder], samples: Samples) -> list[Decoded]:
         """Let ears decode; digital silence they hear as "two", once they have heard speech."""
@@ -89,12 +91,23 @@ class SphinxRecogniser:
 
     def finish(self) -> Hypothesis:
         """Let the ears hear the utterance and say what they come to."""
-        samples = np.concatenate([np.zeros(0, np.int16), *self._parts])
+        answer = Stretch.joined(self._parts)
         self._parts = []
-        ballots = self._ballots(self._usual, samples)
-        if not is_settled(ballots, self._sense):
-            ballots += self._ballots(self._further, samples)
+        ballots: list[Decoded] = []
+        for ears, samples in self._hearings(answer):
+            ballots += self._ballots(ears, samples)
+            if is_settled(ballots, self._sense):
+                break
         return replace(vote(ballots, self._sense), guesses=_guesses(ballots))
+
+    def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:
+        """Give which ears hear what, until they are sure: the voice as it suits them best first."""
+        softened = softened_noise(answer)
+        yield self._usual, softened
+        if softened is not answer.raw:
+            is_loud = signal_over_noise(answer) < _CLEANED_BELOW
+            yield self._usual, answer.cleaned if is_loud else answer.raw
+        yield self._further, softened
 
     def _sense(self, words: str) -> object:
         """Give what words mean at this turn, without the doubts about it."""

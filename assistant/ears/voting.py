@@ -1,13 +1,14 @@
 """What several ears that heard the same sound come to together.
 
 No ear's own score is a probability, so none is believed alone. Those that the speaker's voice suits
-best are counted. Each ranks phrases; the phrase that is least far behind in all rankings wins. What
-any ear put first, and what is nearly as likely, becomes an alternative, so that the layer above
-asks wherever one of them means something else; where the sound fits only fairly well, much less
-likely phrases are alternatives too. Sound that fits the words badly is no answer; less is let pass
-where the ears disagree.
+best are counted. Each ranks phrases; the phrase that is least far behind in all rankings wins,
+where phrases that mean nothing at the turn, and commands, have a price. What any ear put first, and
+what is nearly as likely, becomes an alternative, so that the layer above asks wherever one of them
+means something else; where the sound fits only fairly well, much less likely phrases are
+alternatives too. Sound that fits the words badly is only good for a question; sound that fits them
+worse, or a command that fits badly and is not to wait or to stop, is no answer.
 
-The limits were set on eight synthetic voices and tried on further phrases and voices.
+The limits were set on voices of the hearing bench's tuning part, with and without noise.
 """
 
 import math
@@ -16,19 +17,28 @@ from statistics import fmean
 
 from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sphinx_decoder import Decoded
+from assistant.spoken.meaning import Command, CommandKind, Unclear
 
 OUTSIDE = "This was no answer that the step takes."
+FAINT = "That was hard to hear."
 
 _NOT_RANKED = 600.0
 _NEARLY = 200.0
 _NEARLY_WHERE_DOUBTFUL = 600.0
 _MOST_ALTERNATIVES = 6
-_FEWEST_COUNTED = 2
-_SUITS = 3.0
+_FEWEST_COUNTED = 3
+_SUITS, _HEARD_AT_ALL = 6.0, 12.0
+"""How much worse an ear may fit than the best one to be counted, to be doubted for its first."""
 
+_OF_NO_MEANING, _OF_A_COMMAND = 250.0, 60.0
+"""By how much a phrase is put behind that means nothing here, and one that is a command."""
 
 _WORST_WHERE_AGREED, _WORST_WHERE_SPLIT, _WORST_BEYOND_DOUBT = -95.0, -64.0, -52.0
 _WHOLE_BEYOND_DOUBT = -37.0
+_GOOD_FOR_A_QUESTION = 6.0
+"""How far the whole may fit worse than what is believed, and a third of how far one word may."""
+
+_SAFE_COMMANDS = frozenset({CommandKind.HOLD, CommandKind.STOP})
 
 
 def _worst_whole_fit(frames: int) -> float:
@@ -40,12 +50,19 @@ def _worst_whole_fit(frames: int) -> float:
     return min(-59.0 + 0.17 * max(0, frames - 45), -40.0)
 
 
-def _behind(ballots: Sequence[Decoded]) -> dict[str, float]:
-    """Give for each phrase how far it is behind on average, best first."""
+def _price(sense: object) -> float:
+    if isinstance(sense, Unclear):
+        return _OF_NO_MEANING
+    return _OF_A_COMMAND if isinstance(sense, Command) else 0.0
+
+
+def _behind(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> dict[str, float]:
+    """Give for each phrase how far it is behind on average, its price added, best first."""
     ranked = [{each.words: each.behind for each in ballot.ranking} for ballot in ballots]
     phrases = dict.fromkeys(words for ranking in ranked for words in ranking)
     mean = {
         words: fmean(min(ranking.get(words, _NOT_RANKED), _NOT_RANKED) for ranking in ranked)
+        + _price(sense_of(words))
         for words in phrases
     }
     return dict(sorted(mean.items(), key=lambda item: item[1]))
@@ -56,20 +73,24 @@ def vote(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> Hypot
 
     Args:
         ballots: what each ear made of the sound.
-        sense_of: gives equal, hashable things for phrases that mean the same.
+        sense_of: gives equal, hashable things for phrases that mean the same: what they mean.
     """
-    counted = _best_fitting(ballots)
-    behind = _behind(counted)
+    by_fit = sorted(ballots, key=lambda ballot: -ballot.fit)
+    counted = _within(by_fit, _SUITS)
+    behind = _behind(counted, sense_of)
     if not behind:
         return Hypothesis("", why=OUTSIDE)
     words, least = next(iter(behind.items()))
-    firsts = [ballot.words for ballot in counted]
-    is_agreed = all(first and sense_of(first) == sense_of(words) for first in firsts)
-    if not _is_speech_of(counted, is_agreed):
+    sense = sense_of(words)
+    is_agreed = all(ballot.words and sense_of(ballot.words) == sense for ballot in counted)
+    lacking = _lacks_fit(counted, is_agreed)
+    if lacking > _GOOD_FOR_A_QUESTION or (lacking > 0 and _is_seldom(sense)):
         return Hypothesis("", why=OUTSIDE)
     nearly = _NEARLY if _is_beyond_doubt(counted) else _NEARLY_WHERE_DOUBTFUL
     near = [other for other, mean in behind.items() if mean - least <= nearly]
-    return Hypothesis(words, _other_senses(words, [*firsts, *near], sense_of))
+    firsts = [ballot.words for ballot in _within(by_fit, _HEARD_AT_ALL)]
+    others = _other_senses(words, [*firsts, *near], sense_of)
+    return Hypothesis(words, others, doubt=FAINT if lacking > 0 else "")
 
 
 def is_settled(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> bool:
@@ -79,14 +100,18 @@ def is_settled(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) ->
     return is_agreed and _is_beyond_doubt(ballots) and not vote(ballots, sense_of).alternatives
 
 
-def _best_fitting(ballots: Sequence[Decoded]) -> list[Decoded]:
-    """Leave out ears that the speaker's voice does not suit, but never count on one alone."""
-    by_fit = sorted(ballots, key=lambda ballot: -ballot.fit)
+def _within(by_fit: Sequence[Decoded], limit: float) -> list[Decoded]:
+    """Leave out ears that the speaker's voice does not suit, but never count on too few."""
     return [
         ballot
         for place, ballot in enumerate(by_fit)
-        if place < _FEWEST_COUNTED or ballot.fit >= by_fit[0].fit - _SUITS
+        if place < _FEWEST_COUNTED or ballot.fit >= by_fit[0].fit - limit
     ]
+
+
+def _is_seldom(sense: object) -> bool:
+    """Whether it is a command that must be heard well to be obeyed."""
+    return isinstance(sense, Command) and sense.kind not in _SAFE_COMMANDS
 
 
 def _other_senses(
@@ -106,12 +131,12 @@ def _best_fits(heard: Sequence[Decoded]) -> tuple[float, float]:
     return worst, max((ballot.fit for ballot in heard), default=-math.inf)
 
 
-def _is_speech_of(heard: Sequence[Decoded], is_agreed: bool) -> bool:
-    """Tell whether the sound fits the words well enough to be them."""
+def _lacks_fit(heard: Sequence[Decoded], is_agreed: bool) -> float:
+    """Give by how much the sound fits the words too badly to be them; 0 or less where it fits."""
     worst, whole = _best_fits(heard)
     frames = max((ballot.word_frames for ballot in heard), default=0)
     worst_limit = _WORST_WHERE_AGREED if is_agreed else _WORST_WHERE_SPLIT
-    return worst >= worst_limit and whole >= _worst_whole_fit(frames)
+    return max(_worst_whole_fit(frames) - whole, (worst_limit - worst) / 3)
 
 
 def _is_beyond_doubt(heard: Sequence[Decoded]) -> bool:
