@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 def demo(*, sessions: Path | None = None, mute: bool = False) -> int:
     """Walk a recorded scenario by sound, with no microphone and no network.
 
+    The answers follow each other as the ears that are always here ask for them.
+
     Args:
         sessions: the folder the session is written to.
         mute: do not say it aloud.
@@ -24,7 +26,7 @@ def demo(*, sessions: Path | None = None, mute: bool = False) -> int:
     from assistant.desk.desk import Desk
     from assistant.desk.opening import recorded_answers
 
-    with Desk.open(sessions=sessions, tech="R.K.", mute=mute) as desk:
+    with Desk.open(sessions=sessions, tech="R.K.", recogniser="sphinx", mute=mute) as desk:
         return desk.walk("blower-psc", unit="AHU-2 Quarry Lane", listen=recorded_answers())
 
 

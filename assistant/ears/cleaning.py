@@ -30,6 +30,7 @@ LATE = 2
 _NO_LIMIT = 100.0
 _LEFT_OF_NOISE = 10 ** (-12 / 20)
 _VOICE_SHARE = 10 ** (-15 / 10)
+_QUIET_RATIO = 10 ** (35 / 10)
 _FULL = 32768.0
 _FLOATS = ctypes.POINTER(ctypes.c_float)
 
@@ -178,16 +179,28 @@ def signal_over_noise(stretch: Stretch) -> float:
     Returns:
         Decibels; infinite where there is no noise, or none was taken out.
     """
-    frames = len(stretch) // FRAME
-    if not frames:
+    raw, cleaned = _powers(stretch.raw), _powers(stretch.cleaned)
+    if not len(raw):
         return math.inf
-    raw, cleaned = (
-        np.square(one[: frames * FRAME].reshape(-1, FRAME), dtype=np.float64).mean(axis=1)
-        for one in (stretch.raw, stretch.cleaned)
-    )
-    loud = np.sort(cleaned)[-max(1, frames // 10) :].mean()
+    loud = np.sort(cleaned)[-max(1, len(raw) // 10) :].mean()
     is_voice = cleaned > loud * _VOICE_SHARE
     if is_voice.all() or not loud:
         return math.inf
     noise = float(raw[~is_voice].mean())
     return 10 * math.log10(float(cleaned[is_voice].mean()) / noise) if noise else math.inf
+
+
+def cleaner_for(recording: Samples) -> Cleaner:
+    """Give the noise reduction for a recording; none where it has no noise to speak of."""
+    powers = np.sort(_powers(recording))
+    tenth = len(powers) // 10
+    if tenth and powers[:tenth].mean() * _QUIET_RATIO < powers[-tenth:].mean():
+        return NoCleaner()
+    return make_cleaner()
+
+
+def _powers(samples: Samples) -> NDArray[np.float64]:
+    """Give the mean power of each whole frame."""
+    whole = samples[: len(samples) // FRAME * FRAME].reshape(-1, FRAME)
+    powers: NDArray[np.float64] = np.square(whole, dtype=np.float64).mean(axis=1)
+    return powers

@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from assistant.ears.cleaning import LATE, Cleaner, make_cleaner, signal_over_noise
+from assistant.ears.cleaning import LATE, cleaner_for, make_cleaner, signal_over_noise
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
@@ -46,17 +46,13 @@ def frames_of(samples: Samples) -> Iterator[Samples]:
     yield from whole.reshape(-1, FRAME)
 
 
-def trimmed(samples: Samples, cleaner: Cleaner | None = None) -> Stretch:
+def trimmed(samples: Samples) -> Stretch:
     """Give a recording from just before its first voice to just after its last; maybe nothing.
 
     A recording is one answer however long its pauses are: cutting it at one would make another
     number of it.
-
-    Args:
-        samples: the recording.
-        cleaner: who takes its noise out; a new one where none is given.
     """
-    endpointer, cleaner = Endpointer(VoiceDetector()), cleaner or make_cleaner()
+    endpointer, cleaner = Endpointer(VoiceDetector()), cleaner_for(samples)
     for frame in frames_of(np.concatenate([samples, np.zeros(LATE * FRAME, np.int16)])):
         endpointer.take(cleaner.take(frame))
     return endpointer.answer()

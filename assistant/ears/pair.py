@@ -114,6 +114,7 @@ def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> H
       put first, to be asked about.
     - It heard another answer: that becomes the first alternative.
     - It heard no number in what the first took for one: there was no answer.
+    - It made nothing of what was no number: the first ear's answer stands as it is.
 
     Args:
         heard: the first ear's answer; where it is nothing, it stays nothing.
@@ -129,6 +130,8 @@ def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> H
     if best is not None and best == sense_of(meaning):
         doubted = (_meaning(sense, heard.alternatives, expectation) for sense in opinion.senses[1:])
         return Hypothesis(heard.words, tuple(filter(None, doubted)), is_seconded=True)
+    if best is None and not isinstance(meaning, Value):
+        return heard
     own = (*heard.alternatives, *heard.guesses)
     words = heard.words if best is None else _meaning(best, own, expectation) or heard.words
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
