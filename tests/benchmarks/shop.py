@@ -222,7 +222,7 @@ def measure_count(folder: Path, count: int, most: int, server: str | None) -> No
         if server is not None:
             pairs.append((server, server.replace("/postgres?", "/template1?")))
         for address, other in pairs:
-            with Index.open(address) as index, Index.open(other) as target:
+            with Index.open(address) as index, Index.open(other, is_any=True) as target:
                 if count <= most:
                     measure_folders(folder, count, index, target)
                 measure_records(models, count, index, target)
