@@ -17,7 +17,7 @@ from assistant.shop.tables import SESSIONS
 from assistant.shop.wanted import Wanted
 
 START = datetime(2026, 2, 3, 14, 5, tzinfo=UTC)
-ODD = (
+ODD: tuple[object, ...] = (
     *(None, True, -1, 2**70, 1.5, 1e300, "", "NaN", "1e999", "-0", "x" * 3000, "\x00", "\u202e"),
     *([], ["a", 1], [[[]]], {}, {"a": {"b": None}}, "2026-02-30T00:00:00Z", "\ud800"),
 )
