@@ -5,7 +5,6 @@ Real capture runs on miniaudio's null backend, which gives silence at the pace o
 
 import itertools
 import threading
-import time
 from collections.abc import Callable
 from typing import Any
 
@@ -176,7 +175,7 @@ def test_what_is_said_aside_is_not_heard(devices: FakeDevices) -> None:
     def speak() -> None:
         devices.opened[0].play(said[:16000])
         ears.aside(lambda: devices.opened[0].play(said))
-        time.sleep(0.2)
+        until(lambda: ears._gate._is_open, 20)
         devices.opened[0].play(said)
 
     assert isinstance(listen(ears, speak), Heard)
