@@ -66,6 +66,7 @@ class ScriptedRecogniser:
     def __init__(self, words: str = "", lacking: Iterable[str] = ()) -> None:
         self.words = words
         self.lacking = frozenset(lacking)
+        self.is_seconded: bool | None = None
         self.heard: list[Samples] = []
         self.is_closed = False
         self._parts: list[Samples] = []
@@ -83,7 +84,7 @@ class ScriptedRecogniser:
     def finish(self) -> Hypothesis:
         """Give the words told, and keep the whole sound."""
         self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
-        return Hypothesis(self.words)
+        return Hypothesis(self.words, is_seconded=self.is_seconded)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words told to be lacking."""

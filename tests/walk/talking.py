@@ -10,6 +10,8 @@ from assistant.walk.events import AnyEvent
 from assistant.walk.state import State, Turn
 from assistant.walk.walk import Result, Walk
 
+FAINT = "That was hard to hear."
+
 FLOWS = Path(__file__).parent / "flows"
 """The small flows of these tests."""
 
@@ -40,6 +42,10 @@ class Talk:
     def hear(self, words: str, *alternatives: str) -> "Talk":
         """Say one phrase for which the recogniser had other ideas too."""
         return self.take(self.walk.hear(self.state, Heard(words, alternatives)))
+
+    def hear_faintly(self, words: str) -> "Talk":
+        """Say one phrase whose sound is reason to doubt it."""
+        return self.take(self.walk.hear(self.state, Heard(words, doubt=FAINT)))
 
     @property
     def text(self) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from talking import Begin
+from talking import FAINT, Begin
 from test_walk_path import AT_CAN, AT_LOW, TO_RATING
 
 from assistant.walk.state import Turn
@@ -73,6 +73,38 @@ def test_a_contested_yes_is_no_yes(talk: Begin) -> None:
     walked = talk(*AT_LOW, "fourteen").hear("yes", "no")
     assert walked.turn is Turn.CONFIRM
     assert "r_low" not in walked.state.values
+
+
+def test_a_contested_no_is_a_no(talk: Begin) -> None:
+    """A no that may have been a yes drops the number: the safe way round."""
+    walked = talk(*AT_LOW, "fourteen").hear("no", "yes")
+    assert walked.turn is Turn.ANSWER
+    assert "r_low" not in walked.state.values
+
+
+def test_a_number_that_was_hard_to_hear_is_asked_back(talk: Begin) -> None:
+    """The sound itself may be the reason, which is said and on record."""
+    assert talk(*TO_RATING).hear("ten").turn is not Turn.CONFIRM
+    walked = talk(*TO_RATING).hear_faintly("ten")
+    assert walked.turn is Turn.CONFIRM
+    assert walked.text.startswith(FAINT)
+    assert walked.kinds("asked_back")[-1].model_dump()["why"] == FAINT
+    assert walked.kinds("heard")[-1].model_dump()["doubt"] == FAINT
+
+
+def test_a_choice_that_was_hard_to_hear_is_asked_back(talk: Begin) -> None:
+    """What was seen decides as much as a number does."""
+    walked = talk().hear_faintly("it runs")
+    assert walked.turn is Turn.CONFIRM
+    assert "look" not in walked.state.answers
+    assert walked.say("yes").state.answers["look"] == "runs"
+
+
+def test_yes_and_commands_stand_though_hard_to_hear(talk: Begin) -> None:
+    """There is no end to asking back what answers a question back."""
+    walked = talk(*TO_RATING).hear_faintly("ten").hear_faintly("yes")
+    assert walked.turn is not Turn.CONFIRM
+    assert talk().hear_faintly("hold on").state.is_held
 
 
 def test_other_words_are_no_yes(talk: Begin) -> None:
