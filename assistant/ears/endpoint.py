@@ -24,10 +24,10 @@ class Patience:
     """
 
     before: float = 8.0
-    settled: float = 0.5
-    open_ended: float = 0.8
+    settled: float = 0.4
+    open_ended: float = 1.0
     unfinished: float = 1.6
-    longest: float = 12.0
+    longest: float = 10.0
 
 
 class Phase(StrEnum):

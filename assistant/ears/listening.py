@@ -5,8 +5,8 @@ as soon as it has been quiet for a moment, and again only if more is said. So th
 there when the pause is over, and its words tell how long that pause must be.
 """
 
-import math
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -23,7 +23,7 @@ from assistant.walk.ends import Heard, Silence
 LOUD = "It was loud while you spoke."
 NOT_SECONDED = "Only one of two ears heard that."
 
-_LOOKS_AFTER = 0.3
+_LOOKS_AFTER = 0.2
 _NEW_VOICE = 0.1
 _MOST_LOOKS = 3
 _LOUD_BELOW = 12.0
@@ -99,29 +99,31 @@ class Listener:
         looks = _Looks(self._recogniser, expectation, self._patience)
         for frame in frames:
             endpointer.take(cleaner.take(frame))
-            found = looks.look(endpointer)
-            if self._is_over(endpointer, found, expectation):
-                return self._result(endpointer, found, expectation)
+            look = looks.look(endpointer)
+            if self._is_over(endpointer, look, expectation):
+                return self._result(endpointer, look, expectation)
         return None
 
     def _is_over(
-        self, endpointer: Endpointer, found: Hypothesis | None, expectation: Expectation
+        self, endpointer: Endpointer, look: "_Look | None", expectation: Expectation
     ) -> bool:
         if endpointer.phase is Phase.WAITING:
             return endpointer.waited_seconds >= self._patience.before
         if endpointer.answer_seconds >= self._patience.longest:
             return True
-        allowed = _pause_allowed(found.words, expectation, self._patience) if found else math.inf
+        if look is None:
+            return False
+        allowed = _pause_allowed(look.found.words, expectation, self._patience)
         return endpointer.quiet_seconds >= allowed
 
     def _result(
-        self, endpointer: Endpointer, found: Hypothesis | None, expectation: Expectation
+        self, endpointer: Endpointer, look: "_Look | None", expectation: Expectation
     ) -> Heard | Silence:
         if endpointer.phase is Phase.WAITING:
             return Silence(self._source)
-        if found is None:
+        if look is None:
             return self.understand(endpointer.answer(), expectation)
-        return self._heard(found, endpointer.answer())
+        return self._heard(look.found, look.sound)
 
     def understand(self, answer: Stretch, expectation: Expectation) -> Heard:
         """Turn the sound of one whole answer into words."""
@@ -130,6 +132,14 @@ class Listener:
     def _heard(self, found: Hypothesis, answer: Stretch) -> Heard:
         kept, doubt = self._keep(answer.raw), _doubt(found, answer)
         return Heard(found.words, found.alternatives, self._source, kept, doubt)
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What an answer came to, and the sound that was heard for it."""
+
+    found: Hypothesis
+    sound: Stretch
 
 
 class _Looks:
@@ -144,21 +154,22 @@ class _Looks:
     ) -> None:
         self._recogniser, self._expectation = recogniser, expectation
         self._patience = patience
-        self._found: Hypothesis | None = None
+        self._last: _Look | None = None
         self._looks = 0
         self._voiced = 0.0
 
-    def look(self, endpointer: Endpointer) -> Hypothesis | None:
+    def look(self, endpointer: Endpointer) -> _Look | None:
         """Give what the answer comes to by now; None while it is being spoken."""
         if endpointer.phase is not Phase.PAUSED:
             return None
         is_new = endpointer.voiced_seconds - self._voiced >= _NEW_VOICE
-        if self._found is None or is_new:
+        if self._last is None or is_new:
             if endpointer.quiet_seconds < self._wait:
                 return None
-            self._found = recognise(endpointer.answer(), self._expectation, self._recogniser)
+            sound = endpointer.answer()
+            self._last = _Look(recognise(sound, self._expectation, self._recogniser), sound)
             self._voiced, self._looks = endpointer.voiced_seconds, self._looks + 1
-        return self._found
+        return self._last
 
     @property
     def _wait(self) -> float:

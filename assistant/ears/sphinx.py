@@ -35,6 +35,7 @@ _FEW_WORDS = {"wip": 0.02, "wbeam": 1e-15, "beam": 1e-40, "pbeam": 1e-40}
 _VARIANTS = (("point", "P OY N"), ("l", "W EH L"), ("el", "W EH L"), ("ell", "W EH L"))
 """Said so in running speech: "poin two", and "oh-well" for the letters O L."""
 _SHORTEST = RATE // 10
+_LONG = 6 * RATE
 _CLEANED_BELOW = 10.0
 """Decibels of the voice over the noise, below which sound as it is misleads more than it tells."""
 
@@ -104,6 +105,8 @@ class SphinxRecogniser:
         """Give which ears hear what, until they are sure: the voice as it suits them best first."""
         softened = softened_noise(answer)
         yield self._usual, softened
+        if len(answer) > _LONG:
+            return  # few answers are so long, and noise that is takes many times as long to hear
         if softened is not answer.raw:
             is_loud = signal_over_noise(answer) < _CLEANED_BELOW
             yield self._usual, answer.cleaned if is_loud else answer.raw

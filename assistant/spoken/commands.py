@@ -6,7 +6,7 @@ hold is unlike any answer that a step can take.
 
 from collections.abc import Hashable
 
-from assistant.spoken.lexicon import CLOSING, HESITATING, OPENING, REASON_WORDS
+from assistant.spoken.lexicon import CLOSING, HESITATING, HESITATIONS, OPENING, REASON_WORDS
 from assistant.spoken.meaning import Choice, Command, CommandKind, Picked, YesNo
 from assistant.spoken.nodes import (
     Act,
@@ -75,8 +75,11 @@ SKIP = (
 BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
+SHORT_YES = ("yeah", "yep", "yup")
+"""What a "no" is taken for in noise (measured); where the sound is doubtful it is no yes."""
+
 YES = (
-    *("yes", "yeah", "yep", "yup", "correct", "right", "affirmative", "that's right", "yes it is"),
+    *("yes", *SHORT_YES, "correct", "right", "affirmative", "that's right", "yes it is"),
     *("that's correct", "yes sir", "it is", "yes it does", "yes that's right", "that's it"),
     *("that is right", "that is correct", "yes ma'am", "yeah it is", "yes correct"),
 )
@@ -93,6 +96,12 @@ _NUMBERS = ["one", "two", "three", "four", "five", "six", "seven", "eight"]
 
 
 _ASKED = Maybe(TypedOnly(Word("?")))
+
+
+def is_short_yes(words: str) -> bool:
+    """Tell whether words are only one of the short forms of yes."""
+    said = set(words.split()) - {*HESITATIONS, "please"}
+    return bool(said) and said <= set(SHORT_YES)
 
 
 def _only(item: Node) -> Node:

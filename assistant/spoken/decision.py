@@ -4,12 +4,14 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.quantity import OverLimit, Reading
+from assistant.spoken.commands import is_short_yes
 from assistant.spoken.confusion import TEEN_OR_TY, neighbours
-from assistant.spoken.meaning import Expectation, Meaning, Picked, Unclear, Value
+from assistant.spoken.meaning import Expectation, Meaning, Picked, Unclear, Value, YesNo
 from assistant.spoken.phrasing import ask_back
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
 
+SAY_YES_OR_NO = "Say yes or no."
 _AGAIN = "Say it again, please?"
 
 
@@ -62,12 +64,15 @@ def decide(
         return _of_unclear(meaning)
     others = alternatives if is_sound else ()
     if isinstance(meaning, Value):
-        return _with_doubt(_of_value(meaning, expectation, others, is_sound), doubt)
-    return _with_doubt(_of_other(meaning, expectation, others), doubt)
+        return _with_doubt(_of_value(meaning, expectation, others, is_sound), doubt, words)
+    return _with_doubt(_of_other(meaning, expectation, others), doubt, words)
 
 
-def _with_doubt(decision: Decision, doubt: str) -> Decision:
-    """Ask for what would be accepted where the sound is doubtful; yes, no and commands stand."""
+def _with_doubt(decision: Decision, doubt: str, words: str) -> Decision:
+    """Ask for what would be accepted where the sound is doubtful; yes, no and commands stand.
+
+    But a short yes does not: it may have been a no.
+    """
     meaning = decision.meaning
     if not doubt or decision.decision is not Verb.ACCEPT:
         return decision
@@ -75,6 +80,8 @@ def _with_doubt(decision: Decision, doubt: str) -> Decision:
         return replace(decision, decision=Verb.ASK, why=doubt, question=ask_back(meaning.reading))
     if isinstance(meaning, Picked):
         return replace(decision, decision=Verb.ASK, why=doubt, question=_AGAIN)
+    if isinstance(meaning, YesNo) and meaning.is_yes and is_short_yes(words):
+        return replace(decision, decision=Verb.REFUSE, why=SAY_YES_OR_NO)
     return decision
 
 

@@ -76,8 +76,8 @@ def test_nothing_at_all_gives_no_samples() -> None:
 
 
 PAUSES = {
-    "two thirty volts": 0.5,
-    "two thirty": 0.8,
+    "two thirty volts": 0.4,
+    "two thirty": 1.0,
     "one eighteen point": 1.6,
     "": 1.6,
     "yes": 1.6,

@@ -142,6 +142,7 @@ def test_one_that_comes_back_answers_the_same_turn(devices: FakeDevices) -> None
         assert devices.opened[0].is_closed
         devices.is_plugged_in = True
         until(lambda: len(told) == 2, 10)
+        until(lambda: ears._gate._is_open, 10)
         whole = np.concatenate([quiet(0.5), recorded("two_hundred_thirty_volts"), quiet(2.0)])
         devices.opened[1].play(whole)
 

@@ -107,6 +107,17 @@ def test_yes_and_commands_stand_though_hard_to_hear(talk: Begin) -> None:
     assert talk().hear_faintly("hold on").state.is_held
 
 
+@pytest.mark.parametrize("said", ["yep", "yup", "yeah please"])
+def test_a_short_yes_that_was_hard_to_hear_is_no_yes(talk: Begin, said: str) -> None:
+    """In noise a no is taken for it; yes in full still counts, and so does a clear short one."""
+    asked = talk(*AT_LOW, "fourteen")
+    walked = talk(*AT_LOW, "fourteen").hear_faintly(said)
+    assert walked.turn is Turn.CONFIRM
+    assert "r_low" not in walked.state.values
+    assert walked.hear_faintly("yes").value("r_low") == "14 Ω"
+    assert asked.say(said).value("r_low") == "14 Ω"
+
+
 def test_other_words_are_no_yes(talk: Begin) -> None:
     """On a question back only yes and no count; a number said instead is not taken."""
     walked = talk(*AT_LOW, "fourteen", "fifteen")
