@@ -17,7 +17,8 @@ from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import Samples, Stretch
 from assistant.spoken.grammar import grammar_for
-from assistant.spoken.meaning import Expectation
+from assistant.spoken.meaning import Expectation, Value, YesNo
+from assistant.spoken.understanding import understand
 from assistant.walk.ends import Heard, Silence
 
 LOUD = "It was loud while you spoke."
@@ -123,14 +124,14 @@ class Listener:
             return Silence(self._source)
         if look is None:
             return self.understand(endpointer.answer(), expectation)
-        return self._heard(look.found, look.sound)
+        return self._heard(look.found, look.sound, expectation)
 
     def understand(self, answer: Stretch, expectation: Expectation) -> Heard:
         """Turn the sound of one whole answer into words."""
-        return self._heard(recognise(answer, expectation, self._recogniser), answer)
+        return self._heard(recognise(answer, expectation, self._recogniser), answer, expectation)
 
-    def _heard(self, found: Hypothesis, answer: Stretch) -> Heard:
-        kept, doubt = self._keep(answer.raw), _doubt(found, answer)
+    def _heard(self, found: Hypothesis, answer: Stretch, expectation: Expectation) -> Heard:
+        kept, doubt = self._keep(answer.raw), _doubt(found, answer, expectation)
         return Heard(found.words, found.alternatives, self._source, kept, doubt)
 
 
@@ -176,13 +177,13 @@ class _Looks:
         return _LOOKS_AFTER if self._looks < _MOST_LOOKS else self._patience.unfinished
 
 
-def _doubt(found: Hypothesis, answer: Stretch) -> str:
+def _doubt(found: Hypothesis, answer: Stretch, expectation: Expectation) -> str:
     """Say why an answer should be asked back, by the sound of it; empty when it need not.
 
-    A second ear that heard the same is worth more than a quiet place; one ear alone is not believed
-    in a loud one.
+    A second ear that heard the same number is worth more than a quiet place; one ear alone is not
+    believed in a loud one.
     """
-    if found.doubt or not found.words:
+    if found.doubt or not isinstance(understand(found.words, expectation), Value | YesNo):
         return found.doubt
     if found.is_seconded is False:
         return NOT_SECONDED

@@ -11,16 +11,30 @@ from functools import lru_cache
 
 from assistant.ears.wordnet import WordNet, word_net
 from assistant.quantity import Unit
+from assistant.spoken.commands import SHORT_YES
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import HESITATIONS
 from assistant.spoken.meaning import Expectation
 
 _ASIDES = frozenset(
-    {*HESITATIONS, "an", "getting", "looks", "measures", "niner", "reading", "reads", "showing"}
+    {
+        *HESITATIONS,
+        *SHORT_YES,
+        "nah",
+        "nope",
+        "an",
+        "getting",
+        "looks",
+        "measures",
+        "niner",
+        "reading",
+        "reads",
+        "showing",
+    }
     | {"wide"}
 )
-"""Words that a decoder likes to hear in a number or a breath, and that are seldom said."""
+"""Words that a decoder likes to hear in a number, a breath, a yes or a no; seldom said."""
 
 _LURES = frozenset({"drawing", "note", "pulling"})
 """Words that a decoder likes to hear in "point" and "no": taking them for it changes the answer."""

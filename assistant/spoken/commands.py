@@ -76,7 +76,8 @@ BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
 SHORT_YES = ("yeah", "yep", "yup")
-"""What a "no" is taken for in noise (measured); where the sound is doubtful it is no yes."""
+_WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it"})
+"""What "no" and "negative" are taken for in noise (measured)."""
 
 YES = (
     *("yes", *SHORT_YES, "correct", "right", "affirmative", "that's right", "yes it is"),
@@ -98,10 +99,10 @@ _NUMBERS = ["one", "two", "three", "four", "five", "six", "seven", "eight"]
 _ASKED = Maybe(TypedOnly(Word("?")))
 
 
-def is_short_yes(words: str) -> bool:
-    """Tell whether words are only one of the short forms of yes."""
-    said = set(words.split()) - {*HESITATIONS, "please"}
-    return bool(said) and said <= set(SHORT_YES)
+def is_weak_yes(words: str) -> bool:
+    """Tell whether words are only a form of yes that a no is taken for where the sound is bad."""
+    said = [word for word in words.split() if word not in {*HESITATIONS, "please"}]
+    return " ".join(said) in _WEAK_YES
 
 
 def _only(item: Node) -> Node:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.quantity import OverLimit, Reading
-from assistant.spoken.commands import is_short_yes
+from assistant.spoken.commands import is_weak_yes
 from assistant.spoken.confusion import TEEN_OR_TY, neighbours
 from assistant.spoken.meaning import Expectation, Meaning, Picked, Unclear, Value, YesNo
 from assistant.spoken.phrasing import ask_back
@@ -71,7 +71,7 @@ def decide(
 def _with_doubt(decision: Decision, doubt: str, words: str) -> Decision:
     """Ask for what would be accepted where the sound is doubtful; yes, no and commands stand.
 
-    But a short yes does not: it may have been a no.
+    But a weak yes does not: it may have been a no.
     """
     meaning = decision.meaning
     if not doubt or decision.decision is not Verb.ACCEPT:
@@ -80,7 +80,7 @@ def _with_doubt(decision: Decision, doubt: str, words: str) -> Decision:
         return replace(decision, decision=Verb.ASK, why=doubt, question=ask_back(meaning.reading))
     if isinstance(meaning, Picked):
         return replace(decision, decision=Verb.ASK, why=doubt, question=_AGAIN)
-    if isinstance(meaning, YesNo) and meaning.is_yes and is_short_yes(words):
+    if isinstance(meaning, YesNo) and meaning.is_yes and is_weak_yes(words):
         return replace(decision, decision=Verb.REFUSE, why=SAY_YES_OR_NO)
     return decision
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from assistant.flow.conditions import can_prove, first_conditions
 from assistant.flow.linked import Flow
 from assistant.flow.model import is_hold
-from assistant.spoken.commands import is_short_yes
+from assistant.spoken.commands import is_weak_yes
 from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.meaning import (
     Command,
@@ -257,7 +257,7 @@ def _condition(answering: Answering, meaning: Meaning, _: bool) -> None:
 def _confirm(answering: Answering, meaning: Meaning, _: bool) -> None:
     if isinstance(meaning, YesNo):
         heard = answering.heard
-        if meaning.is_yes and heard.doubt and is_short_yes(heard.words):
+        if meaning.is_yes and heard.doubt and is_weak_yes(heard.words):
             _trouble(answering.progress, Unclear(Trouble.NOT_UNDERSTOOD, SAY_YES_OR_NO))
         elif meaning.is_yes:
             answering.confirm()
