@@ -23,6 +23,8 @@ _ASIDES = frozenset(
         *SHORT_YES,
         "nah",
         "nope",
+        "is",
+        "isn't",
         "an",
         "getting",
         "looks",

@@ -55,8 +55,10 @@ def test_yes_and_commands_stand_though_hard_to_hear() -> None:
         assert decide(words, asked, is_sound=True, doubt=FAINT).decision is Verb.ACCEPT
 
 
-@pytest.mark.parametrize(("said", "verb"), [("yep", Verb.REFUSE), ("yes it is", Verb.ACCEPT)])
-def test_a_short_yes_that_was_hard_to_hear_is_not_taken(said: str, verb: Verb) -> None:
+@pytest.mark.parametrize(
+    ("said", "verb"), [("yep", Verb.REFUSE), ("it is", Verb.REFUSE), ("yes it is", Verb.ACCEPT)]
+)
+def test_a_weak_yes_that_was_hard_to_hear_is_not_taken(said: str, verb: Verb) -> None:
     """It may have been a no."""
     asked = Expectation(takes_yes_no=True)
     assert decide(said, asked, is_sound=True, doubt=FAINT).decision is verb

@@ -107,9 +107,9 @@ def test_yes_and_commands_stand_though_hard_to_hear(talk: Begin) -> None:
     assert talk().hear_faintly("hold on").state.is_held
 
 
-@pytest.mark.parametrize("said", ["yep", "yup", "yeah please"])
-def test_a_short_yes_that_was_hard_to_hear_is_no_yes(talk: Begin, said: str) -> None:
-    """In noise a no is taken for it; yes in full still counts, and so does a clear short one."""
+@pytest.mark.parametrize("said", ["yep", "yup", "yeah please", "that's it"])
+def test_a_weak_yes_that_was_hard_to_hear_is_no_yes(talk: Begin, said: str) -> None:
+    """In noise a no is taken for it; yes in full still counts, and so does a clear weak one."""
     asked = talk(*AT_LOW, "fourteen")
     walked = talk(*AT_LOW, "fourteen").hear_faintly(said)
     assert walked.turn is Turn.CONFIRM
