@@ -85,7 +85,7 @@ class AlwaysStop:
     def begin(self, expectation: Expectation) -> None:
         """Do nothing."""
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Do nothing."""
 
     def finish(self) -> Hypothesis:

@@ -79,7 +79,7 @@ def bare_recogniser() -> float:
         recogniser.begin(expects)
         start = time.perf_counter()
         recogniser.begin(expects)
-        recogniser.feed(samples)
+        recogniser.feed(samples.raw, samples.cleaned)
         recogniser.finish()
         seconds += time.perf_counter() - start
         state = walk.hear(state, hear_file(file, expects, recogniser)).state

@@ -1,10 +1,12 @@
 """The sound without its noise: what is taken out, what is kept, and where it stands."""
 
 import sys
+from typing import Any
 
 import numpy as np
 import pytest
 from ears_tools import noise, quiet, recorded
+from numpy.typing import NDArray
 
 from assistant.ears import cleaning
 from assistant.ears.cleaning import LATE, DeepFilter, NoCleaner, make_cleaner
@@ -21,7 +23,7 @@ def cleaned(sound: Samples) -> Stretch:
     return Stretch(whole.raw[len(late) :], whole.cleaned[len(late) :])
 
 
-def power(sound: Samples) -> float:
+def power(sound: NDArray[Any]) -> float:
     """Give the mean power of a sound."""
     return float(np.square(sound, dtype=np.float64).mean())
 

@@ -37,7 +37,7 @@ class Scripted:
         """Remember what is expected."""
         self._expectation = expectation
 
-    def feed(self, samples: Samples) -> None:
+    def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Hear nothing of it."""
 
     def finish(self) -> Hypothesis:
