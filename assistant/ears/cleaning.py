@@ -68,11 +68,15 @@ class DeepFilter:
         self._length = int(self._library.df_get_frame_length(self._state))
         self._raised = _Filter()
         self._lowered = _Filter()
-        self._late: deque[Samples] = deque([np.zeros(FRAME, np.int16)] * LATE)
+        self._late: deque[Samples] = deque()
 
     def take(self, frame: Samples) -> Stretch:
-        """Take a frame; give the one two before it and the same cleaned."""
-        self._late.append(frame)
+        """Take a frame; give the one two before it and the same cleaned.
+
+        Before the first there is none, so it is given itself: silence would make all that follows
+        loud.
+        """
+        self._late.extend([frame] * (1 if self._late else LATE + 1))
         spread = np.zeros(len(frame) * _TIMES, np.float64)
         spread[::_TIMES] = frame * (_TIMES / _FULL)
         cleaned = self._through(self._raised.take(spread).astype(np.float32))
