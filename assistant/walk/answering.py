@@ -42,8 +42,8 @@ class Answering:
         why = implausible(progress.flow, progress.state, value.reading, value.second)
         if why:
             self._doubt_range(replace(pending, why=why))
-        elif doubts := (*value.doubts, *filter(None, [self.heard.doubt])):
-            self._ask_back(replace(pending, why=doubts[0]), ())
+        elif value.doubts:
+            self._ask_back(replace(pending, why=value.doubts[0]), ())
         else:
             self._weigh_rivals(pending, value, is_contested=is_contested)
 
@@ -71,6 +71,8 @@ class Answering:
             is_rivalled |= bool(rival_seconds(*place, value.second, others))
         if is_rivalled or is_contested:
             self._ask_back(pending, flips)
+        elif self.heard.doubt:
+            self._ask_back(replace(pending, why=self.heard.doubt), ())
         else:
             self._believe(pending, confirmed=False)
 

@@ -50,7 +50,7 @@ def told(session: Path) -> list[dict[str, Any]]:
     return events
 
 
-OWN = {"session", "source", "alternatives", "clip"}
+OWN = {"session", "source", "alternatives", "clip", "doubt"}
 
 
 @pytest.fixture(scope="module")

@@ -147,7 +147,7 @@ def test_other_talk_is_no_number() -> None:
 def test_a_command_needs_no_second_ear() -> None:
     """A "stop" is heard from the first ear, whatever the second makes of it."""
     found = seconded(Hypothesis("stop"), heard_by_second(" Star."), OHM)
-    assert found == Hypothesis("stop", is_seconded=False)
+    assert found == Hypothesis("stop")
 
 
 @pytest.mark.parametrize("text", [" 17.5 ohms.", " Yes.", ""])

@@ -10,9 +10,8 @@ from assistant.shop.index import Index
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tools"))
 from postgres_server import NoServer, running_server
+from shop_folders import put
 from shop_sessions import Model, make_shop, walk_model
-
-from assistant.journal.reading import JOURNAL
 
 
 @pytest.fixture(scope="session")
@@ -34,13 +33,6 @@ def shop(tmp_path: Path, made: tuple[tuple[str, bytes], ...]) -> Path:
     folder = tmp_path / "sessions"
     for name, content in made:
         put(folder / name, content)
-    return folder
-
-
-def put(folder: Path, content: bytes) -> Path:
-    """Put a session into a folder."""
-    folder.mkdir(parents=True)
-    (folder / JOURNAL).write_bytes(content)
     return folder
 
 

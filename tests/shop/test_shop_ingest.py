@@ -6,8 +6,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from conftest import put
 from journal_made import odd_session
+from shop_folders import put
 from shop_rows import MACHINE, all_rows, names
 from sqlalchemy import select
 

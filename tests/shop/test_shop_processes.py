@@ -3,7 +3,7 @@
 import multiprocessing
 from pathlib import Path
 
-from conftest import put
+from shop_folders import put
 from shop_rows import all_rows
 
 from assistant.shop.gathering import gather

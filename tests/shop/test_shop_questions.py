@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import put
+from shop_folders import put
 from shop_rows import MACHINE, events
 
 from assistant.bench.faults import shipped_catalogue
