@@ -26,7 +26,7 @@ class Patience:
 
     before: float = 8.0
     settled: float = 0.4
-    open_ended: float = 1.4
+    open_ended: float = 1.6
     unfinished: float = 1.6
     longest: float = 10.0
 

@@ -77,7 +77,7 @@ def test_nothing_at_all_gives_no_samples() -> None:
 
 PAUSES = {
     "two thirty volts": 0.4,
-    "two thirty": 1.4,
+    "two thirty": 1.6,
     "one eighteen point": 1.6,
     "": 1.6,
     "yes": 1.6,
