@@ -122,7 +122,7 @@ class Listener:
     ) -> Heard | Silence:
         if endpointer.phase is Phase.WAITING:
             return Silence(self._source)
-        if look is None:
+        if look is None or endpointer.voiced_seconds > look.voiced:
             return self.understand(endpointer.answer(), expectation)
         return self._heard(look.found, look.sound, expectation)
 
@@ -137,17 +137,24 @@ class Listener:
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """What an answer came to, and the sound that was heard for it."""
+    """What an answer came to.
+
+    Args:
+        found: that.
+        sound: what was heard for it.
+        voiced: how many seconds of it were voice.
+    """
 
     found: Hypothesis
     sound: Stretch
+    voiced: float
 
 
 class _Looks:
     """What the recogniser makes of an answer whenever it has been quiet for a moment.
 
-    In loud noise a detector hears voices that are none: a moment of them is not looked at again,
-    and after a few looks it must be quiet for longer.
+    In loud noise a detector hears voices that are none: a moment of them is not looked at again
+    before the answer is over, and after a few looks it must be quiet for longer.
     """
 
     def __init__(
@@ -157,19 +164,18 @@ class _Looks:
         self._patience = patience
         self._last: _Look | None = None
         self._looks = 0
-        self._voiced = 0.0
 
     def look(self, endpointer: Endpointer) -> _Look | None:
         """Give what the answer comes to by now; None while it is being spoken."""
         if endpointer.phase is not Phase.PAUSED:
             return None
-        is_new = endpointer.voiced_seconds - self._voiced >= _NEW_VOICE
-        if self._last is None or is_new:
+        voiced = endpointer.voiced_seconds
+        if self._last is None or voiced - self._last.voiced >= _NEW_VOICE:
             if endpointer.quiet_seconds < self._wait:
                 return None
             sound = endpointer.answer()
-            self._last = _Look(recognise(sound, self._expectation, self._recogniser), sound)
-            self._voiced, self._looks = endpointer.voiced_seconds, self._looks + 1
+            found = recognise(sound, self._expectation, self._recogniser)
+            self._last, self._looks = _Look(found, sound, voiced), self._looks + 1
         return self._last
 
     @property

@@ -14,6 +14,7 @@ from ears_tools import (
 )
 
 from assistant.ears import listening
+from assistant.ears.cleaning import NoCleaner
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.listening import Listener, frames_of, trimmed
@@ -133,6 +134,18 @@ def test_the_answer_is_there_when_the_pause_is_over() -> None:
     assert Heard("two thirty volts", source="microphone", clip="kept") == heard
     assert len(recogniser.heard) == 1
     assert abs(len(recogniser.heard[0]) - len(kept[0])) <= FRAME
+
+
+def test_no_moment_of_voice_behind_a_look_is_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is said for a moment after the first look is in what is believed."""
+    monkeypatch.setattr(listening, "VoiceDetector", ScriptedDetector)
+    monkeypatch.setattr(listening, "make_cleaner", NoCleaner)
+    recogniser = ScriptedRecogniser("two thirty volts")
+    sound = np.concatenate([quiet(0.5), tone(0.6), quiet(0.3), tone(0.06), quiet(3.0)])
+    Listener(recogniser).hear(frames_of(sound), VOLTS)
+    first, last = recogniser.heard[0], recogniser.heard[-1]
+    assert np.count_nonzero(last) > np.count_nonzero(first)
+    assert np.count_nonzero(last) == np.count_nonzero(sound)
 
 
 def test_a_stream_that_breaks_off_is_no_answer() -> None:
