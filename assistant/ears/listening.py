@@ -16,12 +16,16 @@ from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import Samples, Stretch
+from assistant.quantity import Quantity
+from assistant.spoken.commands import is_like_wrong
 from assistant.spoken.grammar import grammar_for
+from assistant.spoken.lexicon import ends_in_unit
 from assistant.spoken.meaning import Expectation, Value, YesNo
 from assistant.spoken.understanding import understand
 from assistant.walk.ends import Heard, Silence
 
 LOUD = "It was loud while you spoke."
+OTHERS = "Somebody else was talking too."
 NOT_SECONDED = "Only one of two ears heard that."
 
 _LOOKS_AFTER = 0.2
@@ -64,7 +68,15 @@ def _pause_allowed(words: str, expectation: Expectation, patience: Patience) -> 
     grammar = grammar_for(expectation)
     if not words or not grammar.is_complete(words):
         return patience.unfinished
-    return patience.open_ended if grammar.can_continue(words) else patience.settled
+    is_open = grammar.can_continue(words) or _may_be_cut(words, expectation)
+    return patience.open_ended if is_open else patience.settled
+
+
+def _may_be_cut(words: str, expectation: Expectation) -> bool:
+    """Whether it is a number that ends in no unit: "one please" is what "one point" sounds like."""
+    meaning = understand(words, expectation)
+    is_number = isinstance(meaning, Value) and isinstance(meaning.reading, Quantity)
+    return is_number and not ends_in_unit(words)
 
 
 class Listener:
@@ -123,16 +135,26 @@ class Listener:
         if endpointer.phase is Phase.WAITING:
             return Silence(self._source)
         if look is None or endpointer.voiced_seconds > look.voiced:
-            return self.understand(endpointer.answer(), expectation)
-        return self._heard(look.found, look.sound, expectation)
+            sound = endpointer.answer()
+            found = recognise(sound, expectation, self._recogniser)
+        else:
+            sound, found = look.sound, look.found
+        return self._heard(found, sound, expectation, has_others=endpointer.has_others)
 
     def understand(self, answer: Stretch, expectation: Expectation) -> Heard:
         """Turn the sound of one whole answer into words."""
         return self._heard(recognise(answer, expectation, self._recogniser), answer, expectation)
 
-    def _heard(self, found: Hypothesis, answer: Stretch, expectation: Expectation) -> Heard:
-        kept, doubt = self._keep(answer.raw), _doubt(found, answer, expectation)
-        return Heard(found.words, found.alternatives, self._source, kept, doubt)
+    def _heard(
+        self,
+        found: Hypothesis,
+        answer: Stretch,
+        expectation: Expectation,
+        *,
+        has_others: bool = False,
+    ) -> Heard:
+        doubt = _doubt(found, answer, expectation, has_others=has_others)
+        return Heard(found.words, found.alternatives, self._source, self._keep(answer.raw), doubt)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +205,9 @@ class _Looks:
         return _LOOKS_AFTER if self._looks < _MOST_LOOKS else self._patience.unfinished
 
 
-def _doubt(found: Hypothesis, answer: Stretch, expectation: Expectation) -> str:
+def _doubt(
+    found: Hypothesis, answer: Stretch, expectation: Expectation, *, has_others: bool
+) -> str:
     """Say why an answer should be asked back, by the sound of it; empty when it need not.
 
     A second ear that heard the same number is worth more than a quiet place; one ear alone is not
@@ -193,8 +217,11 @@ def _doubt(found: Hypothesis, answer: Stretch, expectation: Expectation) -> str:
         return found.doubt
     if found.is_seconded is False:
         return NOT_SECONDED
-    is_loud = signal_over_noise(answer) < _LOUD_BELOW
-    return LOUD if is_loud and not found.is_seconded else ""
+    if found.is_seconded and not is_like_wrong(found.words):
+        return ""
+    if has_others:
+        return OTHERS
+    return LOUD if signal_over_noise(answer) < _LOUD_BELOW else ""
 
 
 def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:

@@ -1,17 +1,20 @@
 """Two recognisers as one: what either doubts is doubted.
 
 Two that work differently seldom make the same mistake, so agreement is worth more than any figure
-of confidence; where they differ, the other's words become the first alternative. The first ear is
-the only source of what is heard: where it hears nothing there is nothing.
+of confidence. Where they differ, what the second heard is asked about first, if the first ear finds
+that the sound fits it; nothing that only one of them heard is believed, and what does not fit
+the first is not even asked about.
 """
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import replace
+from itertools import chain
 
-from assistant.ears.recogniser import Hypothesis, Recogniser
+from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
-from assistant.ears.second_ear_reading import sense_of
+from assistant.ears.second_ear_reading import sense_of, spoken_ways
 from assistant.ears.sound import Samples
-from assistant.spoken.meaning import Expectation, Value
+from assistant.spoken.meaning import Command, CommandKind, Expectation, Meaning, Value, YesNo
 from assistant.spoken.understanding import understand
 
 
@@ -37,8 +40,9 @@ class PairRecogniser:
         for recogniser in self._both:
             recogniser.feed(samples, cleaned)
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Say what both make of the utterance."""
+        del is_enough
         first, second = (recogniser.finish() for recogniser in self._both)
         for silent in (first, second):
             if not silent.words:
@@ -46,6 +50,11 @@ class PairRecogniser:
         others = [second.words, *first.alternatives, *second.alternatives]
         guesses = (*first.guesses, *second.guesses)
         return Hypothesis(first.words, _without(first.words, others), guesses=guesses)
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Give the phrase that the utterance fits best, by the first that finds one."""
+        found = (recogniser.best_fit(phrases) for recogniser in self._both)
+        return next(filter(None, found), "")
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words that either lacks."""
@@ -72,6 +81,7 @@ class SecondedRecogniser:
     def __init__(self, first: Recogniser, second: SecondEar) -> None:
         self._first, self._second = first, second
         self._expectation = Expectation()
+        self._heard: Opinion | None = None
         self.name = f"{first.name}+{second.name}"
         try:
             second.wait()
@@ -81,7 +91,7 @@ class SecondedRecogniser:
 
     def begin(self, expectation: Expectation) -> None:
         """Start an utterance on both."""
-        self._expectation = expectation
+        self._expectation, self._heard = expectation, None
         self._first.begin(expectation)
         self._second.begin(expectation)
 
@@ -90,11 +100,31 @@ class SecondedRecogniser:
         self._second.feed(samples, cleaned)
         self._first.feed(samples, cleaned)
 
-    def finish(self) -> Hypothesis:
-        """Say what the first ear heard, and whether the second heard it too."""
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
+        """Say what the first ear heard, and whether the second heard it too.
+
+        The first need not listen again once it has come to what the second heard.
+        """
+        del is_enough
         self._second.conclude()
-        heard = self._first.finish()
-        return seconded(heard, self._second.opinion(), self._expectation)
+        heard = self._first.finish(self._is_seconded)
+        return seconded(heard, self._opinion(), self._expectation, self._first.best_fit)
+
+    def _opinion(self) -> Opinion:
+        if self._heard is None:
+            self._heard = self._second.opinion()
+        return self._heard
+
+    def _is_seconded(self, heard: Hypothesis) -> bool:
+        best = next(iter(self._opinion().senses), None)
+        return not heard.doubt and best is not None and best == self._sense(heard.words)
+
+    def _sense(self, words: str) -> Hashable:
+        return sense_of(understand(words, self._expectation)) if words else None
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Give the phrase that the utterance fits best by the first ear."""
+        return self._first.best_fit(phrases)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words that the first lacks; the second spells what it hears."""
@@ -106,44 +136,80 @@ class SecondedRecogniser:
         self._second.close()
 
 
-def seconded(heard: Hypothesis, opinion: Opinion, expectation: Expectation) -> Hypothesis:
+_ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
+
+
+def seconded(
+    heard: Hypothesis,
+    opinion: Opinion,
+    expectation: Expectation,
+    best_fit: Callable[[Sequence[str]], str],
+) -> Hypothesis:
     """Hold a first ear's answer against what a second ear heard.
 
     - They agree: only what both found nearly as likely is left as an alternative.
-    - The second heard what the first had as an alternative, or at least among its guesses: that is
-      put first, to be asked about.
-    - It heard another answer: that becomes the first alternative.
-    - It heard no number in what the first took for one: there was no answer.
-    - It made nothing of what was no number: the first ear's answer stands as it is.
+    - They differ, and the sound fits what the second heard: that is put first, to be asked about. A
+      command is only obeyed where the first ear heard it, and then if it is to wait or to stop.
+    - They differ, and it does not fit: the first ear's words stay first, to be asked about; nothing
+      stays nothing.
+    - The second heard no answer in what the first took for a number or a yes: there was none.
+    - It made nothing of anything else: the first ear's answer stands as it is.
 
     Args:
-        heard: the first ear's answer; where it is nothing, it stays nothing.
+        heard: the first ear's answer.
         opinion: what the second ear made of the same sound.
         expectation: the turn.
+        best_fit: gives the phrase that the sound fits by the first ear; empty where it fits none.
     """
-    if not heard.words:
-        return heard
-    meaning = understand(heard.words, expectation)
-    if isinstance(meaning, Value) and not opinion.is_answer:
-        return Hypothesis("", why=opinion.why, is_seconded=False)
+    meaning = understand(heard.words, expectation) if heard.words else None
     best = next(iter(opinion.senses), None)
-    if best is not None and best == sense_of(meaning):
-        doubted = (_meaning(sense, heard.alternatives, expectation) for sense in opinion.senses[1:])
-        return Hypothesis(heard.words, tuple(filter(None, doubted)), is_seconded=True)
-    if best is None and not isinstance(meaning, Value):
+    if best is None:
+        return _unseconded(heard, meaning, opinion)
+    if best == (meaning and sense_of(meaning)):
+        doubted = [
+            words
+            for sense in opinion.senses[1:]
+            for words in _with_sense(sense, heard.alternatives, expectation)[:1]
+        ]
+        return Hypothesis(heard.words, tuple(doubted), is_seconded=True)
+    words = ""
+    if not (_is_always_obeyed(meaning) or _is_command(opinion.words[0], expectation)):
+        said = chain.from_iterable(map(spoken_ways, opinion.words))
+        ways = chain(heard.alternatives, heard.guesses, said)
+        words = best_fit(_with_sense(best, ways, expectation))
+    words = words or heard.words
+    if not words:
         return heard
-    own = (*heard.alternatives, *heard.guesses)
-    words = heard.words if best is None else _meaning(best, own, expectation) or heard.words
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
-    return Hypothesis(words, others, is_seconded=False)
+    answers = (other for other in others if not _is_command(other, expectation))
+    return Hypothesis(words, tuple(answers), is_seconded=False)
 
 
-def _meaning(sense: Hashable, phrases: Iterable[str], expectation: Expectation) -> str:
-    """Give the first of the phrases that has this sense; empty when none has."""
-    for words in phrases:
-        if sense_of(understand(words, expectation)) == sense:
-            return words
-    return ""
+def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
+    is_number = isinstance(meaning, Value)
+    is_yes = isinstance(meaning, YesNo) and meaning.is_yes
+    if (is_number or is_yes) and not opinion.is_answer:
+        return Hypothesis("", why=opinion.why, is_seconded=False)
+    return replace(heard, is_seconded=False) if is_number or is_yes else heard
+
+
+def _is_always_obeyed(meaning: Meaning | None) -> bool:
+    return isinstance(meaning, Command) and meaning.kind in _ALWAYS_OBEYED
+
+
+def _is_command(words: str, expectation: Expectation) -> bool:
+    return isinstance(understand(words, expectation), Command)
+
+
+def _with_sense(
+    sense: Hashable, phrases: Iterable[str], expectation: Expectation
+) -> tuple[str, ...]:
+    """Give those of the phrases that have this sense, each once."""
+    return tuple(
+        words
+        for words in dict.fromkeys(phrases)
+        if sense_of(understand(words, expectation)) == sense
+    )
 
 
 def _without(words: str, others: Iterable[str]) -> tuple[str, ...]:

@@ -1,8 +1,8 @@
 """What every recogniser is to the rest of Rungside."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 from assistant.ears.sound import Samples
 from assistant.spoken.meaning import Expectation
@@ -32,6 +32,10 @@ class Hypothesis:
     guesses: tuple[str, ...] = ()
 
 
+IsEnough: TypeAlias = Callable[[Hypothesis], bool]
+"""Whether what a recogniser has come to by then need not be listened to any longer."""
+
+
 class Recogniser(Protocol):
     """Turns one utterance at a time into words.
 
@@ -52,8 +56,21 @@ class Recogniser(Protocol):
             cleaned: the same with its noise taken out, where that was done.
         """
 
-    def finish(self) -> Hypothesis:
-        """Say what the utterance came to."""
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
+        """Say what the utterance came to.
+
+        Args:
+            is_enough: asked by a recogniser that listens several times; others need not ask.
+        """
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Give which of the phrases the utterance that was finished last fits best.
+
+        For what a second ear heard, which is not even asked about where it does not fit.
+
+        Returns:
+            One of the phrases; empty where it fits none.
+        """
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name those of the words that it has no certain pronunciation for, sorted."""

@@ -7,7 +7,7 @@ times over. Each is brought to words that `understand` reads; what it does not r
 
 import re
 from collections.abc import Hashable
-from itertools import groupby
+from itertools import groupby, islice, product
 
 from assistant.quantity import cardinal_words
 from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, NUMERAL_WORDS, SPREADS
@@ -53,6 +53,8 @@ _CHANGES_IT = frozenset(
 """Behind a number these say that it is not the one, or not all."""
 
 _FEWEST_DIGITS_OF_A_WHOLE = 2
+_FEWEST_OF_THOUSANDS = 100
+_MOST_WAYS = 24
 
 
 def read_transcript(text: str, expectation: Expectation) -> tuple[str, Meaning]:
@@ -63,7 +65,7 @@ def read_transcript(text: str, expectation: Expectation) -> tuple[str, Meaning]:
         and why they have none.
     """
     whole = _read(_ways(text, expectation), expectation)
-    if not isinstance(whole[1], Unclear):
+    if not isinstance(whole[1], Unclear) or _is_one_figure(_SENTENCE_END.split(text)[0]):
         return whole
     said = [_read(_ways(part, expectation), expectation) for part in _SENTENCE_END.split(text)]
     is_one = len({sense_of(meaning) for _, meaning in said}) == 1
@@ -77,6 +79,29 @@ def is_like_a_number(text: str, expectation: Expectation) -> bool:
         return False
     is_over_limit = number.takes_over_limit and bool(_OVER_LIMIT.match(text.strip().lower()))
     return is_over_limit or any(_is_numeral(token) for token in _TOKEN.findall(text.lower()))
+
+
+def spoken_ways(words: str) -> tuple[str, ...]:
+    """Give what words with figures in them may have been before they were written so, as spoken."""
+    parts = (_ways_to_say(word) if word[:1].isdigit() else (word,) for word in words.split())
+    return tuple(" ".join(said) for said in islice(product(*parts), _MOST_WAYS))
+
+
+def _ways_to_say(figures: str) -> tuple[str, ...]:
+    whole, point, decimals = figures.replace(",", "").partition(".")
+    if not (whole + decimals).isdigit():
+        return ()
+    behind = f" point {_one_by_one(decimals)}" if point else ""
+    ways = [cardinal_words(int(whole)), _one_by_one(whole)]
+    hundreds, rest = divmod(int(whole), 100)
+    if hundreds and rest:
+        ways.append(f"{cardinal_words(hundreds)} {cardinal_words(rest)}")
+        ways.append(f"{cardinal_words(hundreds)} hundred and {cardinal_words(rest)}")
+    if hundreds and hundreds < _FEWEST_OF_THOUSANDS:
+        ways.append(f"{cardinal_words(hundreds)} hundred {cardinal_words(rest) if rest else ''}")
+    if whole == "0" and behind:
+        ways.append("")
+    return tuple(dict.fromkeys(" ".join(f"{way}{behind}".split()) for way in ways))
 
 
 def sense_of(meaning: Meaning) -> Hashable:
@@ -113,14 +138,15 @@ def _tokens(text: str, number: NumberForm | None) -> list[str]:
 
 def _ways(text: str, expectation: Expectation) -> list[str]:
     """Give the ways to read a transcript, plainest first."""
-    plain = text.strip().lower()
     number = expectation.number
     tokens = _once(_tokens(text, number))
     if number is None:
-        return [plain.strip(" .!?,"), " ".join(tokens)]
+        return [" ".join(tokens)]
     if number.takes_over_limit and _OVER_LIMIT.match(" ".join(tokens)):
         return ["o l"]
     said = " ".join(_said(tokens))
+    if expectation.digits_only:
+        return [" ".join(tokens), said]  # "toes" behind digits is one more digit, and no unit
     return [" ".join(tokens), said, *_without_unread_end(tokens)]
 
 
@@ -132,11 +158,16 @@ def _once(tokens: list[str]) -> list[str]:
     """
     for size in range(1, len(tokens) // 2 + 1):
         part = tokens[:size]
-        is_figure = size == 1 and len(part[0]) < _FEWEST_DIGITS_OF_A_WHOLE
-        is_numeral = size == 1 and part[0] in NUMERAL_WORDS
-        if _is_repeated(tokens, part) and not is_figure and not is_numeral:
+        if _is_repeated(tokens, part) and not _is_one_figure(" ".join(part)):
             return part
     return tokens
+
+
+def _is_one_figure(text: str) -> bool:
+    """Whether it is a lone digit: said again it is another one, "seven, seven"."""
+    tokens = _TOKEN.findall(text.lower())
+    is_digit = len(tokens) == 1 and len(tokens[0]) < _FEWEST_DIGITS_OF_A_WHOLE
+    return is_digit or (len(tokens) == 1 and tokens[0] in NUMERAL_WORDS)
 
 
 def _is_repeated(tokens: list[str], part: list[str]) -> bool:

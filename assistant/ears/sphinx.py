@@ -7,16 +7,16 @@ in loud noise with all of it taken out, and two more hear it for voices much low
 usual. `voting` says what they come to.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from assistant.ears.cleaning import signal_over_noise, softened_noise
+from assistant.ears.cleaning import signal_over_noise
 from assistant.ears.pronouncing import guess_phones
-from assistant.ears.recogniser import Hypothesis
+from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
-from assistant.ears.voting import is_settled, vote
-from assistant.ears.weighing import Search, search_for
+from assistant.ears.voting import fits, is_settled, rank, vote
+from assistant.ears.weighing import Search, search_for, search_for_phrases
 from assistant.spoken.meaning import Expectation, Value
 from assistant.spoken.pronunciation import EXTRA_PRONUNCIATIONS
 from assistant.spoken.understanding import understand
@@ -58,6 +58,7 @@ class SphinxRecogniser:
         self._expectation = Expectation()
         self._search: Search | None = None
         self._parts: list[Stretch] = []
+        self._last = Stretch.joined(())
 
     def _learn(self, word: str, phones: str) -> None:
         for ear in (*self._usual, *self._further):
@@ -90,20 +91,31 @@ class SphinxRecogniser:
             return []
         return [ear.decode(ear.prepare(self._search), samples) for ear in ears]
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Let the ears hear the utterance and say what they come to."""
-        answer = Stretch.joined(self._parts)
+        self._last = Stretch.joined(self._parts)
         self._parts = []
         ballots: list[Decoded] = []
-        for ears, samples in self._hearings(answer):
+        found = vote(ballots, self._sense)
+        for ears, samples in self._hearings(self._last):
             ballots += self._ballots(ears, samples)
-            if is_settled(ballots, self._sense):
+            found = vote(ballots, self._sense)
+            if is_settled(ballots, self._sense) or (is_enough and is_enough(found)):
                 break
-        return replace(vote(ballots, self._sense), guesses=_guesses(ballots))
+        return replace(found, guesses=_guesses(ballots))
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Let the usual ears hear the last utterance once more, for these phrases alone."""
+        known = [words for words in phrases if self._usual[0].knows_all(words.split())]
+        if not known:
+            return ""
+        self._search = search_for_phrases(tuple(known))
+        ballots = self._ballots(self._usual, self._last.softened())
+        return next(iter(rank(ballots)), "") if fits(ballots) else ""
 
     def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:
         """Give which ears hear what, until they are sure: the voice as it suits them best first."""
-        softened = softened_noise(answer)
+        softened = answer.softened()
         yield self._usual, softened
         if len(answer) > _LONG:
             return  # few answers are so long, and noise that is takes many times as long to hear
@@ -120,6 +132,7 @@ class SphinxRecogniser:
     def close(self) -> None:
         """Forget the utterance; the decoders go with this object."""
         self._parts = []
+        self._last = Stretch.joined(())
         self._search = None
 
 

@@ -6,11 +6,11 @@ it calls unknown is no answer, and its words are only ever one opinion.
 """
 
 import contextlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from assistant.ears.recogniser import Hypothesis
+from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import EarsError, Samples
 from assistant.ears.vosk_model import find_model
 from assistant.ears.worker_process import WorkerGoneError, WorkerProcess
@@ -40,6 +40,7 @@ class VoskRecogniser:
         self._folder = find_model(model)
         self._process: WorkerProcess | None = None
         self._words: list[str] = []
+        self._texts: list[str] = []
         self._sound: list[bytes] = []
         self._running()
 
@@ -101,18 +102,27 @@ class VoskRecogniser:
         with contextlib.suppress(WorkerGoneError):
             self._running().send({"do": "feed"}, samples.astype("<i2").tobytes())
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Say what the utterance came to; nothing when the process died over it."""
+        del is_enough  # it comes to everything at once
         try:
-            texts = self._running().ask({"do": "finish"})["words"]
+            self._texts = self._running().ask({"do": "finish"})["words"]
         except WorkerGoneError:
             self._drop()
             self._running()
+            self._texts = []
             return Hypothesis("", why=_DIED)
-        known = list(dict.fromkeys(text for text in texts if text))
+        known = list(dict.fromkeys(text for text in self._texts if text))
         if not known or UNKNOWN in known[0].split():
             return Hypothesis("", why=_OUTSIDE)
         return Hypothesis(known[0], tuple(text for text in known[1:] if UNKNOWN not in text))
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Give the likeliest of the phrases that the last utterance came to.
+
+        Held to words alone, the library finds them in anything.
+        """
+        return next((text for text in self._texts if text in phrases), "")
 
     def close(self) -> None:
         """End the process."""

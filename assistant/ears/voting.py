@@ -56,13 +56,15 @@ def _price(sense: object) -> float:
     return _OF_A_COMMAND if isinstance(sense, Command) else 0.0
 
 
-def _behind(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> dict[str, float]:
+def rank(
+    ballots: Sequence[Decoded], price: Callable[[str], float] = lambda _: 0.0
+) -> dict[str, float]:
     """Give for each phrase how far it is behind on average, its price added, best first."""
     ranked = [{each.words: each.behind for each in ballot.ranking} for ballot in ballots]
     phrases = dict.fromkeys(words for ranking in ranked for words in ranking)
     mean = {
         words: fmean(min(ranking.get(words, _NOT_RANKED), _NOT_RANKED) for ranking in ranked)
-        + _price(sense_of(words))
+        + price(words)
         for words in phrases
     }
     return dict(sorted(mean.items(), key=lambda item: item[1]))
@@ -77,7 +79,7 @@ def vote(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> Hypot
     """
     by_fit = sorted(ballots, key=lambda ballot: -ballot.fit)
     counted = _within(by_fit, _SUITS)
-    behind = _behind(counted, sense_of)
+    behind = rank(counted, lambda words: _price(sense_of(words)))
     if not behind:
         return Hypothesis("", why=OUTSIDE)
     words, least = next(iter(behind.items()))
@@ -91,6 +93,11 @@ def vote(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> Hypot
     firsts = [ballot.words for ballot in _within(by_fit, _HEARD_AT_ALL)]
     others = _other_senses(words, [*firsts, *near], sense_of)
     return Hypothesis(words, others, doubt=FAINT if lacking > 0 else "")
+
+
+def fits(ballots: Sequence[Decoded]) -> bool:
+    """Tell whether the sound fits words that the ears were held to well enough for a question."""
+    return _lacks_fit(ballots, is_agreed=True) <= _GOOD_FOR_A_QUESTION
 
 
 def is_settled(ballots: Sequence[Decoded], sense_of: Callable[[str], object]) -> bool:

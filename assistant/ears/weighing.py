@@ -38,7 +38,7 @@ _ASIDES = frozenset(
 )
 """Words that a decoder likes to hear in a number, a breath, a yes or a no; seldom said."""
 
-_LURES = frozenset({"drawing", "note", "pulling"})
+_LURES = frozenset({"drawing", "note", "please", "pulling"})
 """Words that a decoder likes to hear in "point" and "no": taking them for it changes the answer."""
 
 _OF_CURRENT = frozenset({"drawing", "pulling"})
@@ -112,3 +112,18 @@ def search_for(expectation: Expectation) -> Search:
     is_current = number is not None and Unit.AMPERE in number.units
     net = word_net(grammar.to_jsgf(), foreign.to_jsgf())
     return _weighed(net, grammar.words(), frozenset() if is_current else _OF_CURRENT)
+
+
+def search_for_phrases(phrases: tuple[str, ...]) -> Search:
+    """Give a search for a few phrases alone, each of at least one word, at no price."""
+    arcs: list[tuple[int, int, float, str]] = []
+    newest = final = 1
+    for phrase in phrases:
+        *before, last = phrase.split()
+        at = 0
+        for word in before:
+            newest += 1
+            arcs.append((at, newest, 1.0, word))
+            at = newest
+        arcs.append((at, final, 1.0, last))
+    return Search(tuple(arcs), final)

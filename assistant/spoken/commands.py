@@ -76,8 +76,9 @@ BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
 SHORT_YES = ("yeah", "yep", "yup")
-_WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it"})
-"""What "no" and "negative" are taken for in noise (measured)."""
+_LIKE_WRONG = frozenset({"right", "that's right", "that is right"})
+_WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it", *_LIKE_WRONG})
+"""What "no", "negative" and "wrong" are taken for in noise (measured)."""
 
 YES = (
     *("yes", *SHORT_YES, "correct", "right", "affirmative", "that's right", "yes it is"),
@@ -101,8 +102,16 @@ _ASKED = Maybe(TypedOnly(Word("?")))
 
 def is_weak_yes(words: str) -> bool:
     """Tell whether words are only a form of yes that a no is taken for where the sound is bad."""
-    said = [word for word in words.split() if word not in {*HESITATIONS, "please"}]
-    return " ".join(said) in _WEAK_YES
+    return _without_asides(words) in _WEAK_YES
+
+
+def is_like_wrong(words: str) -> bool:
+    """Tell whether words are a form of yes that even two ears take "wrong" for in loud noise."""
+    return _without_asides(words) in _LIKE_WRONG
+
+
+def _without_asides(words: str) -> str:
+    return " ".join(word for word in words.split() if word not in {*HESITATIONS, "please"})
 
 
 def _only(item: Node) -> Node:

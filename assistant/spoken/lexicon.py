@@ -238,3 +238,11 @@ def unit_table(accepted: tuple[Unit, ...], is_typed: bool = False) -> Lexicon:
         if meant:
             entries.extend((phrase, meant[0]) for phrase in phrases)
     return Lexicon(tuple(entries))
+
+
+_SAID_UNITS = tuple(f" {phrase}" for _, phrases in SPOKEN_UNITS for phrase in phrases)
+
+
+def ends_in_unit(words: str) -> bool:
+    """Tell whether a number's words end in a unit, so that no digit follows."""
+    return words.endswith(_SAID_UNITS)

@@ -88,9 +88,15 @@ class AlwaysStop:
     def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Do nothing."""
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: object = None) -> Hypothesis:
         """Give it."""
+        del is_enough
         return Hypothesis("stop")
+
+    def best_fit(self, phrases: object) -> str:
+        """Fit nothing."""
+        del phrases
+        return ""
 
     def lacks(self, words: object) -> tuple[str, ...]:
         """Lack nothing."""

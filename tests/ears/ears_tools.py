@@ -1,13 +1,13 @@
 """What several tests of the ears share: sounds, a scripted detector, a scripted recogniser."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
 
 from assistant.ears.detector import FRAME
-from assistant.ears.recogniser import Hypothesis
-from assistant.ears.sound import RATE, Samples, read_sound
+from assistant.ears.recogniser import Hypothesis, IsEnough
+from assistant.ears.sound import RATE, Samples, Stretch, read_sound
 from assistant.spoken.meaning import Expectation
 
 DATA = Path(__file__).parent / "data"
@@ -53,9 +53,9 @@ def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
 class ScriptedDetector:
     """A detector that calls every frame with any sound in it a voice."""
 
-    def has_voice(self, frame: Samples) -> bool:
+    def has_voice(self, frame: Stretch) -> bool:
         """Tell whether the frame is anything but zero."""
-        return bool(frame.any())
+        return bool(frame.raw.any())
 
 
 class ScriptedRecogniser:
@@ -67,6 +67,7 @@ class ScriptedRecogniser:
         self.words = words
         self.lacking = frozenset(lacking)
         self.is_seconded: bool | None = None
+        self.fitting: set[str] = set()
         self.heard: list[Samples] = []
         self.is_closed = False
         self._parts: list[Samples] = []
@@ -81,10 +82,15 @@ class ScriptedRecogniser:
         del cleaned
         self._parts.append(samples)
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Give the words told, and keep the whole sound."""
+        del is_enough
         self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
         return Hypothesis(self.words, is_seconded=self.is_seconded)
+
+    def best_fit(self, phrases: Sequence[str]) -> str:
+        """Give the first of the phrases that was told to fit."""
+        return next((words for words in phrases if words in self.fitting), "")
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words told to be lacking."""

@@ -176,6 +176,7 @@ def test_a_voice_in_noise_is_found(of_hum: bool) -> None:
     start = 2 * RATE
     sound[start : start + len(speech)] += speech
     detector = VoiceDetector()
-    voiced = [n for n, frame in enumerate(frames_of(sound)) if detector.has_voice(frame)]
+    frames = map(Stretch.of, frames_of(sound))
+    voiced = [n for n, frame in enumerate(frames) if detector.has_voice(frame)]
     assert abs(voiced[0] * FRAME - start) < 0.4 * RATE
     assert abs(voiced[-1] * FRAME - start - len(speech)) < 0.4 * RATE

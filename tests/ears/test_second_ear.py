@@ -11,7 +11,7 @@ from ears_tools import ScriptedRecogniser, recorded
 
 from assistant.ears import second_ear
 from assistant.ears.pair import SecondedRecogniser, seconded
-from assistant.ears.recogniser import Hypothesis
+from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.second_ear import Opinion, SecondEar, opinion_of, words_before
 from assistant.ears.sound import EarsError
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError
@@ -162,9 +162,9 @@ def test_both_hear_the_same_sound_at_the_same_time(scripted: list[ScriptedProces
     order: list[str] = []
 
     class Watching(ScriptedRecogniser):
-        def finish(self) -> Hypothesis:
+        def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
             order.append(f"asked {len(scripted[0].asked)}")
-            return super().finish()
+            return super().finish(is_enough)
 
     pair = SecondedRecogniser(Watching("seventeen point five ohms"), SecondEar())
     scripted[0].answers = [text_for(1, " 17.5 ohms.")]

@@ -40,9 +40,15 @@ class Scripted:
     def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Hear nothing of it."""
 
-    def finish(self) -> Hypothesis:
+    def finish(self, is_enough: object = None) -> Hypothesis:
         """Say what the script says."""
+        del is_enough
         return Hypothesis(self._words(self._expectation))
+
+    def best_fit(self, phrases: object) -> str:
+        """Fit nothing."""
+        del phrases
+        return ""
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Lack nothing."""
