@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 
-from assistant.ears.sound import FULL_SCALE, RATE, Samples, Stretch
+from assistant.ears.sound import FULL_SCALE, RATE, Samples, power_of
 
 FRAME_SECONDS = 0.02
 FRAME = int(RATE * FRAME_SECONDS)
@@ -62,11 +62,10 @@ class VoiceDetector:
         else:
             weakref.finalize(self, _idle.append, self._network)
 
-    def has_voice(self, frame: Stretch) -> bool:
+    def has_voice(self, frame: Samples) -> bool:
         """Tell whether the frame holds a voice above the background."""
-        likelihood = self._followed(frame.raw)
-        softened = frame.softened()
-        power = float(np.square(softened, dtype=np.float64).mean())
+        likelihood = self._followed(frame)
+        power = power_of(frame)
         self._powers.append(power)
         if power <= _QUIETEST:
             return False
@@ -74,7 +73,7 @@ class VoiceDetector:
         if likelihood >= _LIKELY or power <= _ABOVE_BACKGROUND * background:
             return likelihood >= _LIKELY
         is_far_above = power > _FAR_ABOVE_BACKGROUND * background
-        return (is_far_above or likelihood >= _NOT_DENIED) and self._is_speech(softened)
+        return (is_far_above or likelihood >= _NOT_DENIED) and self._is_speech(frame)
 
     def _is_speech(self, frame: Samples) -> bool:
         return bool(self._vad.is_speech(frame.tobytes()))

@@ -10,10 +10,9 @@ from collections import deque
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-
+from assistant.ears.cleaning import LATE, Cleaner
 from assistant.ears.detector import FRAME_SECONDS, VoiceDetector
-from assistant.ears.sound import Stretch
+from assistant.ears.sound import Samples, Stretch, power_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +43,12 @@ class Phase(StrEnum):
 
 
 _LEAD_IN = round(0.3 / FRAME_SECONDS)
+_LEARNT = round(1.0 / FRAME_SECONDS)
+"""How much of what was before an answer the noise reduction hears first, to know the noise."""
 _LEAD_OUT = round(0.3 / FRAME_SECONDS)
 _ONSET_WINDOW = round(0.2 / FRAME_SECONDS)
 _ONSET_VOICED = round(0.08 / FRAME_SECONDS)
+_KEPT_BEFORE = _LEAD_IN + _ONSET_WINDOW
 _PAUSE_STARTS = round(0.1 / FRAME_SECONDS)
 _MUCH_SOFTER = 100.0  # 20 dB in power
 _SOFT_FOR = round(0.4 / FRAME_SECONDS)
@@ -57,18 +59,24 @@ _LOUD_FOR = round(0.2 / FRAME_SECONDS)
 class Endpointer:
     """Follows one answer through a stream of frames of `detector.FRAME` samples.
 
+    Noise is taken out of the answer alone, from a little before it: while nobody speaks that would
+    keep a fifth of a core busy.
+
     Args:
         detector: who says which frame holds a voice.
+        cleaner: takes the noise out of the answer; what it gives first is of what was before.
 
     Attributes:
         has_others: whether softer voices than the answer's were heard behind it.
     """
 
-    def __init__(self, detector: VoiceDetector) -> None:
+    def __init__(self, detector: VoiceDetector, cleaner: Cleaner) -> None:
         self._detector = detector
-        self._frames: list[Stretch] = []
-        self._before: deque[Stretch] = deque(maxlen=_LEAD_IN + _ONSET_WINDOW)
+        self._cleaner = cleaner
+        self._before: deque[Samples] = deque(maxlen=_LEARNT + _KEPT_BEFORE)
         self._recent: deque[bool] = deque(maxlen=_ONSET_WINDOW)
+        self._frames: list[Stretch] = []
+        self._waiting: list[Samples] = []
         self._taken = 0
         self._quiet = 0
         self._voiced = 0
@@ -95,20 +103,27 @@ class Endpointer:
     @property
     def answer_seconds(self) -> float:
         """How long the answer is by now, quiet behind it included."""
-        return len(self._frames) * FRAME_SECONDS
+        return (len(self._frames) + len(self._waiting)) * FRAME_SECONDS
 
-    def take(self, frame: Stretch) -> Phase:
+    def take(self, frame: Samples) -> Phase:
         """Take the next frame and say where the stream is now."""
         is_voiced = self._detector.has_voice(frame)
         self._taken += 1
         if self.phase is Phase.WAITING:
             self._look_for_start(frame, is_voiced)
         else:
-            self._frames.append(frame)
             self._go_on(frame, is_voiced)
         return self.phase
 
-    def _go_on(self, frame: Stretch, is_voiced: bool) -> None:
+    def _look_for_start(self, frame: Samples, is_voiced: bool) -> None:
+        self._before.append(frame)
+        self._recent.append(is_voiced)
+        if sum(self._recent) >= _ONSET_VOICED:
+            cleaned = list(map(self._cleaner.take, self._before))
+            self._frames = cleaned[LATE:][-_KEPT_BEFORE:]
+            self.phase = Phase.SPEAKING
+
+    def _go_on(self, frame: Samples, is_voiced: bool) -> None:
         is_others = self._is_of_others(frame, is_voiced)
         self.has_others |= is_others and is_voiced
         if is_voiced and not is_others:
@@ -117,10 +132,14 @@ class Endpointer:
         else:
             self._quiet = max(self._quiet + 1, self._soft if is_others else 0)
         self.phase = Phase.PAUSED if self._quiet >= _PAUSE_STARTS else Phase.SPEAKING
+        self._waiting.append(frame)
+        if self._quiet <= _LEAD_OUT + LATE:
+            self._frames += map(self._cleaner.take, self._waiting)
+            self._waiting = []
 
-    def _is_of_others(self, frame: Stretch, is_voiced: bool) -> bool:
+    def _is_of_others(self, frame: Samples, is_voiced: bool) -> bool:
         """Whether it has been much softer than the answer for so long that nobody speaks to us."""
-        power = float(np.square(frame.softened(), dtype=np.float64).mean())
+        power = power_of(frame)
         if is_voiced:
             heapq.heappush(self._loudest, power)
             if len(self._loudest) > _LOUD_FOR:
@@ -130,14 +149,7 @@ class Endpointer:
         self._soft = self._soft + 1 if is_soft else 0
         return self._soft >= _SOFT_FOR
 
-    def _look_for_start(self, frame: Stretch, is_voiced: bool) -> None:
-        self._before.append(frame)
-        self._recent.append(is_voiced)
-        if sum(self._recent) >= _ONSET_VOICED:
-            self._frames.extend(self._before)
-            self.phase = Phase.SPEAKING
-
     def answer(self) -> Stretch:
         """Give the sound of the answer, with a little of what was before and after it."""
-        surplus = max(0, self._quiet - _LEAD_OUT)
-        return Stretch.joined(self._frames[: len(self._frames) - surplus])
+        surplus = max(0, self._quiet - _LEAD_OUT) - len(self._waiting)
+        return Stretch.joined(self._frames[: len(self._frames) - max(0, surplus)])

@@ -11,13 +11,12 @@ from typing import TypeAlias
 
 import numpy as np
 
-from assistant.ears.cleaning import LATE, cleaner_for, make_cleaner, signal_over_noise
+from assistant.ears.cleaning import LATE, Cleaner, cleaner_for, make_cleaner, signal_over_noise
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
-from assistant.spoken.commands import is_like_wrong
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
 from assistant.spoken.meaning import Expectation, Value, YesNo
@@ -57,9 +56,9 @@ def trimmed(samples: Samples) -> Stretch:
     A recording is one answer however long its pauses are: cutting it at one would make another
     number of it.
     """
-    endpointer, cleaner = Endpointer(VoiceDetector()), cleaner_for(samples)
+    endpointer = Endpointer(VoiceDetector(), cleaner_for(samples))
     for frame in frames_of(np.concatenate([samples, np.zeros(LATE * FRAME, np.int16)])):
-        endpointer.take(cleaner.take(frame))
+        endpointer.take(frame)
     return endpointer.answer()
 
 
@@ -100,6 +99,7 @@ class Listener:
         self._patience = patience or Patience()
         self._keep = keep
         self._source = source
+        self._cleaner: Cleaner | None = None
 
     def hear(self, frames: Iterable[Samples], expectation: Expectation) -> Heard | Silence | None:
         """Follow the frames until an answer has ended, or none has begun in time.
@@ -108,10 +108,12 @@ class Listener:
             What was heard; None where the frames ended first, so that the answer may be cut off.
         """
         self._recogniser.begin(expectation)  # what it must prepare it does before anyone speaks
-        endpointer, cleaner = Endpointer(VoiceDetector()), make_cleaner()
+        if self._cleaner is None:
+            self._cleaner = make_cleaner()  # it goes on through all answers of one place
+        endpointer = Endpointer(VoiceDetector(), self._cleaner)
         looks = _Looks(self._recogniser, expectation, self._patience)
         for frame in frames:
-            endpointer.take(cleaner.take(frame))
+            endpointer.take(frame)
             look = looks.look(endpointer)
             if self._is_over(endpointer, look, expectation):
                 return self._result(endpointer, look, expectation)
@@ -215,10 +217,8 @@ def _doubt(
     """
     if found.doubt or not isinstance(understand(found.words, expectation), Value | YesNo):
         return found.doubt
-    if found.is_seconded is False:
-        return NOT_SECONDED
-    if found.is_seconded and not is_like_wrong(found.words):
-        return ""
+    if found.is_seconded is not None:
+        return "" if found.is_seconded else NOT_SECONDED
     if has_others:
         return OTHERS
     return LOUD if signal_over_noise(answer) < _LOUD_BELOW else ""

@@ -8,11 +8,12 @@ is seldom even looked at; looking costs the recogniser as much time as the sound
 
 from collections.abc import Iterable
 
+from assistant.ears.cleaning import NoCleaner
 from assistant.ears.detector import VoiceDetector
 from assistant.ears.endpoint import Endpointer
 from assistant.ears.listening import recognise
 from assistant.ears.recogniser import Hypothesis, Recogniser
-from assistant.ears.sound import Samples, Stretch
+from assistant.ears.sound import Samples
 from assistant.spoken.meaning import Command, CommandKind, Expectation, Unclear
 from assistant.spoken.tokens import tokenise
 from assistant.spoken.understanding import understand
@@ -42,11 +43,11 @@ def overhear(
     """
     detector = VoiceDetector()
     own = frozenset(tokenise(said.lower()))
-    endpointer, is_spent = Endpointer(detector), False
+    endpointer, is_spent = Endpointer(detector, NoCleaner()), False
     for frame in frames:
-        endpointer.take(Stretch.of(frame))
+        endpointer.take(frame)
         if endpointer.quiet_seconds >= _OVER_AFTER:
-            endpointer, is_spent = Endpointer(detector), False
+            endpointer, is_spent = Endpointer(detector, NoCleaner()), False
         elif endpointer.answer_seconds >= _LONGEST:
             is_spent = True
         elif endpointer.quiet_seconds >= _LOOKS_AFTER and not is_spent:

@@ -34,6 +34,11 @@ class EarsError(RungsideError):
     """A sound file, a device, a model or a recogniser that cannot be used."""
 
 
+def power_of(samples: Samples) -> float:
+    """Give the mean square of some samples."""
+    return float(np.square(samples, dtype=np.float64).mean())
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Sound:
     """A stretch of sound.

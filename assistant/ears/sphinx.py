@@ -111,6 +111,8 @@ class SphinxRecogniser:
             return ""
         self._search = search_for_phrases(tuple(known))
         ballots = self._ballots(self._usual, self._last.softened())
+        for ear in self._usual:
+            ear.forget(self._search)
         return next(iter(rank(ballots)), "") if fits(ballots) else ""
 
     def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:

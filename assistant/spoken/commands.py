@@ -76,8 +76,7 @@ BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
 SHORT_YES = ("yeah", "yep", "yup")
-_LIKE_WRONG = frozenset({"right", "that's right", "that is right"})
-_WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it", *_LIKE_WRONG})
+_WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it", "right", "that's right", "that is right"})
 """What "no", "negative" and "wrong" are taken for in noise (measured)."""
 
 YES = (
@@ -102,16 +101,8 @@ _ASKED = Maybe(TypedOnly(Word("?")))
 
 def is_weak_yes(words: str) -> bool:
     """Tell whether words are only a form of yes that a no is taken for where the sound is bad."""
-    return _without_asides(words) in _WEAK_YES
-
-
-def is_like_wrong(words: str) -> bool:
-    """Tell whether words are a form of yes that even two ears take "wrong" for in loud noise."""
-    return _without_asides(words) in _LIKE_WRONG
-
-
-def _without_asides(words: str) -> str:
-    return " ".join(word for word in words.split() if word not in {*HESITATIONS, "please"})
+    said = [word for word in words.split() if word not in {*HESITATIONS, "please"}]
+    return " ".join(said) in _WEAK_YES
 
 
 def _only(item: Node) -> Node:

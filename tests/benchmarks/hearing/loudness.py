@@ -20,6 +20,7 @@ _BLOCK = RATE // 1000
 _SMOOTHING_SECONDS = 0.03
 _HANGOVER_SECONDS = 0.2
 _MARGIN_DB = 15.9
+_SEARCHED_DB = 60.0
 _COUNTED = (100.0, 7000.0)
 
 
@@ -50,12 +51,12 @@ def active_db(speech: Wave) -> float:
     counted = band_passed(speech, *_COUNTED)
     energy = float(np.sum(np.square(counted)))
     envelope = _envelope(counted)
-    thresholds_db = np.arange(-90.0, 0.0, 0.5)
+    loudest_db = 20 * np.log10(max(float(envelope.max()), 1e-10))
+    thresholds_db = np.arange(loudest_db - _SEARCHED_DB, loudest_db, 0.5)  # some of it is over each
     levels = []
     for threshold in thresholds_db:
         active = _with_hangover(envelope > 10 ** (threshold / 20))
-        samples = max(int(active.sum()) * _BLOCK, 1)
-        levels.append(10 * np.log10(max(energy / samples, 1e-20)))
+        levels.append(10 * np.log10(max(energy / (int(active.sum()) * _BLOCK), 1e-20)))
     over = np.asarray(levels) - thresholds_db - _MARGIN_DB
     at = int(np.argmin(np.abs(over)))
     return float(levels[at])

@@ -13,7 +13,6 @@ from costs import processor_seconds, workers
 
 from assistant.ears.detector import FRAME, FRAME_SECONDS
 from assistant.ears.listening import Listener, trimmed
-from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import RATE, Samples
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard
@@ -98,16 +97,16 @@ class _Timed:
         self.cpu.work(cpu - self._since[1])
 
 
-def stream(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Streamed:
+def stream(samples: Samples, expectation: Expectation, listener: Listener) -> Streamed:
     """Hear a recording through the same path as a microphone's.
 
     Args:
         samples: int16, mono, 16 kHz; some of the place before and behind the words.
         expectation: what may be answered.
-        recogniser: who listens.
+        listener: who listens, all through one place.
     """
     frames = _Timed(samples)
-    sound = Listener(recogniser, source="bench").hear(frames, expectation)
+    sound = listener.hear(frames, expectation)
     frames.stop()
     wall, cpu = frames.wall, frames.cpu
     heard = sound if isinstance(sound, Heard) else Heard("", source="bench")
@@ -121,19 +120,19 @@ def stream(samples: Samples, expectation: Expectation, recogniser: Recogniser) -
     )
 
 
-def whole(samples: Samples, expectation: Expectation, recogniser: Recogniser) -> Streamed:
+def whole(samples: Samples, expectation: Expectation, listener: Listener) -> Streamed:
     """Hear a recording as one file, as `rungside hear` does: nothing is cut at a pause.
 
     Args:
         samples: int16, mono, 16 kHz; some of the place before and behind the words.
         expectation: what may be answered.
-        recogniser: who listens.
+        listener: who listens.
     """
     helpers = workers()
     begun = time.perf_counter(), processor_seconds(helpers)
     answer = trimmed(samples)
     heard = Heard("", source="bench")
     if len(answer):
-        heard = Listener(recogniser, source="bench").understand(answer, expectation)
+        heard = listener.understand(answer, expectation)
     wall, cpu = time.perf_counter() - begun[0], processor_seconds(helpers) - begun[1]
     return Streamed(heard, len(samples) / RATE, wall, cpu, wall, cpu)

@@ -13,6 +13,7 @@ from scoring import Next, Outcome, matches, next_move, right_after
 from sounds import read_samples, read_wave
 from streaming import Streamed, stream
 
+from assistant.ears.listening import Listener
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import Samples
 from assistant.spoken.meaning import Expectation
@@ -21,7 +22,7 @@ from assistant.walk.hearing import Bench, weigh_heard
 Line = Mapping[str, object]
 """A line of the manifest."""
 
-Hearing: TypeAlias = Callable[[Samples, Expectation, Recogniser], Streamed]
+Hearing: TypeAlias = Callable[[Samples, Expectation, Listener], Streamed]
 """How a recording is heard."""
 
 _CONFIRMS = 2
@@ -59,9 +60,16 @@ class Room:
         corpus: the folder.
         line: of the manifest.
         around: what voice-like noises are made of.
+        recogniser: who listens there.
+
+    Attributes:
+        listener: what hears all that is said there.
     """
 
-    def __init__(self, corpus: Path, line: Line, around: Surroundings) -> None:
+    def __init__(
+        self, corpus: Path, line: Line, around: Surroundings, recogniser: Recogniser
+    ) -> None:
+        self.listener = Listener(recogniser, source="bench")
         self._corpus, self._line, self._around = corpus, line, around
         snr = line["snr"]
         self._recipe = Recipe(
@@ -113,13 +121,13 @@ class Table:
 
     def run(self, line: Line) -> Trial:
         """Say the answer, then whatever the tool asks, until it has taken something or given up."""
-        room, trial = Room(self._corpus, line, self._around), Trial()
+        room, trial = Room(self._corpus, line, self._around, self._recogniser), Trial()
         place = place_named(str(line["place"]))
         truth = line["truth"]
         assert isinstance(truth, Mapping)
         samples = room.answer()
         for _ in range(_ANSWERS):
-            record = self._hear(samples, place, trial)
+            record = self._hear(room, samples, place, trial)
             move = next_move(record, truth)
             if record["command"] and not matches(record, truth):
                 trial.commands.append(str(record["command"]))
@@ -137,8 +145,8 @@ class Table:
             samples = room.say("clear")
         return trial
 
-    def _hear(self, samples: Samples, place: Bench, trial: Trial) -> dict[str, object]:
-        streamed = self._hearing(samples, place.expectation, self._recogniser)
+    def _hear(self, room: Room, samples: Samples, place: Bench, trial: Trial) -> dict[str, object]:
+        streamed = self._hearing(samples, place.expectation, room.listener)
         trial.first = trial.first or streamed
         trial.turns += 1
         trial.seconds += streamed.ended + streamed.lag
@@ -150,7 +158,7 @@ class Table:
         """Say yes or no; give what was heard, None where it was neither, twice."""
         for _ in range(_CONFIRMS):
             place = Bench(Expectation(takes_yes_no=True))
-            record = self._hear(room.say("yes" if is_yes else "no"), place, trial)
+            record = self._hear(room, room.say("yes" if is_yes else "no"), place, trial)
             if record["decision"] == "accept" and record["value"] in {"yes", "no"}:
                 return record["value"] == "yes"
         return None
