@@ -7,7 +7,7 @@ import numpy as np
 
 from assistant.ears.detector import FRAME
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.sound import RATE, Samples, Stretch, read_sound
+from assistant.ears.sound import RATE, Samples, read_sound
 from assistant.spoken.meaning import Expectation
 
 DATA = Path(__file__).parent / "data"
@@ -53,9 +53,9 @@ def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
 class ScriptedDetector:
     """A detector that calls every frame with any sound in it a voice."""
 
-    def has_voice(self, frame: Stretch) -> bool:
+    def has_voice(self, frame: Samples) -> bool:
         """Tell whether the frame is anything but zero."""
-        return bool(frame.raw.any())
+        return bool(frame.any())
 
 
 class ScriptedRecogniser:

@@ -17,8 +17,8 @@ from assistant.ears import listening
 from assistant.ears.cleaning import NoCleaner
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
-from assistant.ears.listening import Listener, frames_of, trimmed
-from assistant.ears.sound import RATE, Samples, Stretch
+from assistant.ears.listening import NOT_SECONDED, OTHERS, Listener, frames_of, trimmed
+from assistant.ears.sound import RATE, Samples
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.walk.ends import Heard, Silence
 
@@ -41,9 +41,9 @@ def frames_taken(recogniser: ScriptedRecogniser, sound: Samples) -> tuple[object
 
 def follow(sound: Samples) -> Endpointer:
     """Run an endpointer with a scripted detector over a sound."""
-    endpointer = Endpointer(ScriptedDetector())  # type: ignore[arg-type]
+    endpointer = Endpointer(ScriptedDetector(), NoCleaner())  # type: ignore[arg-type]
     for frame in frames_of(sound):
-        endpointer.take(Stretch.of(frame))
+        endpointer.take(frame)
     return endpointer
 
 
@@ -76,7 +76,38 @@ def test_nothing_at_all_gives_no_samples() -> None:
     assert len(trimmed(np.zeros(0, np.int16))) == 0
 
 
+def test_a_softer_voice_behind_an_answer_is_somebody_elses() -> None:
+    """26 dB softer for 0.4 s counts as quiet from where it began to be so, and is told."""
+    others = (tone(2.0) // 20).astype(np.int16)
+    endpointer = follow(np.concatenate([quiet(0.5), tone(0.6), others]))
+    assert endpointer.has_others
+    assert endpointer.quiet_seconds == pytest.approx(2.0, abs=0.05)
+    assert len(endpointer.answer()) / RATE == pytest.approx(0.5 + 0.6 + 0.3, abs=0.1)
+
+
+def test_a_bang_before_an_answer_is_not_its_loudness() -> None:
+    """What is loud for less than 0.2 s does not make the words behind it somebody else's."""
+    words = (tone(1.5) // 20).astype(np.int16)
+    endpointer = follow(np.concatenate([quiet(0.5), tone(0.15), words]))
+    assert not endpointer.has_others
+    assert endpointer.quiet_seconds == 0
+
+
+def test_one_ear_is_not_believed_while_others_talk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A softer voice behind the answer is reason to ask, unless a second ear heard the same."""
+    monkeypatch.setattr(listening, "VoiceDetector", ScriptedDetector)
+    monkeypatch.setattr(listening, "make_cleaner", NoCleaner)
+    others = (tone(4.0) // 20).astype(np.int16)
+    recogniser = ScriptedRecogniser("two thirty volts")
+    for is_seconded, doubt in ((None, OTHERS), (True, ""), (False, NOT_SECONDED)):
+        recogniser.is_seconded = is_seconded
+        heard, _ = frames_taken(recogniser, np.concatenate([quiet(0.5), tone(0.6), others]))
+        assert isinstance(heard, Heard)
+        assert doubt == heard.doubt
+
+
 PAUSES = {
+    "one please": 1.6,
     "two thirty volts": 0.4,
     "two thirty": 1.6,
     "one eighteen point": 1.6,
@@ -176,7 +207,6 @@ def test_a_voice_in_noise_is_found(of_hum: bool) -> None:
     start = 2 * RATE
     sound[start : start + len(speech)] += speech
     detector = VoiceDetector()
-    frames = map(Stretch.of, frames_of(sound))
-    voiced = [n for n, frame in enumerate(frames) if detector.has_voice(frame)]
+    voiced = [n for n, frame in enumerate(frames_of(sound)) if detector.has_voice(frame)]
     assert abs(voiced[0] * FRAME - start) < 0.4 * RATE
     assert abs(voiced[-1] * FRAME - start - len(speech)) < 0.4 * RATE

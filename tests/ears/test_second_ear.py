@@ -1,7 +1,7 @@
 """A second ear seconds or doubts what a first ear heard; it never hears anything by itself."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +12,18 @@ from ears_tools import ScriptedRecogniser, recorded
 from assistant.ears import second_ear
 from assistant.ears.pair import SecondedRecogniser, seconded
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.second_ear import Opinion, SecondEar, opinion_of, words_before
+from assistant.ears.second_ear import (
+    YES_AND_NO,
+    Opinion,
+    SecondEar,
+    choice_of,
+    opinion_of,
+    words_before,
+)
 from assistant.ears.sound import EarsError
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError
 from assistant.spoken.expectations import expectation_for_unit
-from assistant.spoken.meaning import Choice, Expectation
+from assistant.spoken.meaning import Choice, Expectation, YesNo
 
 OHM = expectation_for_unit("ohm")
 
@@ -98,63 +105,149 @@ def test_what_is_far_less_likely_was_not_heard() -> None:
     assert opinion_of(texts, OHM).words == ("17.5 ohms",)
 
 
+def fits_nothing(phrases: Sequence[str]) -> str:
+    """A first ear that the second's words do not fit."""
+    del phrases
+    return ""
+
+
+def fits_first(phrases: Sequence[str]) -> str:
+    """A first ear that the first of the second's ways of saying it fits."""
+    return phrases[0]
+
+
 def test_agreement_takes_the_doubts_of_the_first_ear_away() -> None:
     """Only what the second ear nearly heard too is left to ask about."""
     first = Hypothesis("seventeen point five ohms", ("seventy point five ohms", "five ohms"))
-    agreed = seconded(first, heard_by_second(" 17.5 ohms."), OHM)
+    agreed = seconded(first, heard_by_second(" 17.5 ohms."), OHM, fits_nothing)
     assert agreed == Hypothesis("seventeen point five ohms", is_seconded=True)
-    doubted = seconded(first, heard_by_second(" 17.5 ohms.", " 70.5."), OHM)
+    doubted = seconded(first, heard_by_second(" 17.5 ohms.", " 70.5."), OHM, fits_nothing)
     assert doubted.alternatives == ("seventy point five ohms",)
     assert doubted.is_seconded
 
 
-def test_another_answer_is_the_first_alternative() -> None:
+def test_what_does_not_fit_the_first_ear_is_only_an_alternative() -> None:
     """Where they differ the first ear's words stand, not seconded, and the other's are next."""
     first = Hypothesis("five ohms", ("nine ohms",))
-    found = seconded(first, heard_by_second(" 15 ohms."), OHM)
+    found = seconded(first, heard_by_second(" 15 ohms."), OHM, fits_nothing)
     assert found == Hypothesis("five ohms", ("15 ohms", "nine ohms"), is_seconded=False)
 
 
-def test_what_both_may_have_heard_is_asked_about_first() -> None:
-    """The first ear's alternative that the second heard is put first, in the first ear's words."""
-    first = Hypothesis("five ohms", ("seven ohms", "nine ohms"))
-    found = seconded(first, heard_by_second(" 9 ohms."), OHM)
-    assert found.words == "nine ohms"
+def test_what_the_second_heard_and_the_first_finds_fitting_is_asked_about_first() -> None:
+    """In words as they are spoken, and never believed at once."""
+    first = Hypothesis("five ohms", ("seven ohms",))
+    found = seconded(first, heard_by_second(" 146 ohms."), OHM, fits_first)
+    assert found.words == "one hundred forty six ohms"
     assert found.alternatives[0] == "five ohms"
     assert found.is_seconded is False
 
 
-def test_what_the_first_ear_only_guessed_is_asked_about() -> None:
-    """It heard a part, and ranked the whole far behind: both had it, so it is worth a question."""
-    first = Hypothesis("zero point nine", guesses=("zero point", "zero point nine two"))
-    found = seconded(first, heard_by_second(" 0.92"), OHM)
-    assert found == Hypothesis("zero point nine two", ("zero point nine", "0.92"), "", False)
+def test_the_first_ear_is_held_to_every_way_to_say_it() -> None:
+    """Its own alternative or guess with that meaning is among them."""
+    offered: list[str] = []
+
+    def fits_last(phrases: Sequence[str]) -> str:
+        offered.extend(phrases)
+        return phrases[-1]
+
+    first = Hypothesis("zero point nine", guesses=("zero point", "point nine two"))
+    found = seconded(first, heard_by_second(" 0.92"), OHM, fits_last)
+    assert ["point nine two", "zero point nine two"] == offered
+    assert found.words == "zero point nine two"
+
+
+def test_a_number_that_only_the_second_heard_is_asked_about() -> None:
+    """The first ear heard nothing of its own accord, but finds that the sound fits it."""
+    found = seconded(Hypothesis(""), heard_by_second(" 17.5 ohms."), OHM, fits_first)
+    assert found == Hypothesis("seventeen point five ohms", ("17.5 ohms",), is_seconded=False)
+
+
+@pytest.mark.parametrize("text", [" Undo that.", " Stop.", " Skip this step."])
+def test_a_command_that_only_the_second_heard_is_not_obeyed(text: str) -> None:
+    """Not even asked about: the first ear's number is."""
+    assert seconded(Hypothesis(""), heard_by_second(text), OHM, fits_first) == Hypothesis("")
+    found = seconded(Hypothesis("five ohms"), heard_by_second(text), OHM, fits_first)
+    assert found.words in {"five ohms", ""}
+
+
+@pytest.mark.parametrize("command", ["stop", "hold on"])
+def test_to_wait_or_to_stop_needs_no_second_ear(command: str) -> None:
+    """Whatever the second makes of it, a number too."""
+    for text in (" Star.", " 17.5 ohms."):
+        found = seconded(Hypothesis(command), heard_by_second(text), OHM, fits_first)
+        assert found.words == command
+
+
+def test_another_command_is_no_alternative_to_an_answer() -> None:
+    """A no in noise was taken for "help": what the second heard counts, and no command is near."""
+    yes_or_no = Expectation(takes_yes_no=True)
+    found = seconded(Hypothesis("help"), choice_of(scores(no=-1.0)), yes_or_no, fits_first)
+    assert found == Hypothesis("no", ("nope", "negative", "wrong"), is_seconded=False)
+
+
+def test_a_yes_that_the_second_did_not_hear_is_none() -> None:
+    """A no in noise was taken for it; a no stands."""
+    yes_or_no, undecided = Expectation(takes_yes_no=True), choice_of(scores(yes=-2.0, no=-2.0))
+    assert seconded(Hypothesis("yes"), undecided, yes_or_no, fits_first).words == ""
+    assert seconded(Hypothesis("no"), undecided, yes_or_no, fits_first) == Hypothesis("no")
+
+
+def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
+    """Score all forms of yes and no, as unlikely as can be but for one of each."""
+    best = {"Yes.": yes, "No.": no}
+    return [(text, best.get(text, -15.0)) for text in YES_AND_NO]
+
+
+def test_yes_must_be_likelier_by_far_and_no_only_rather() -> None:
+    """A number hangs on a yes; a no costs a turn."""
+    assert choice_of(scores(yes=-1.0, no=-5.0)).senses == (YesNo(is_yes=True),)
+    assert choice_of(scores(yes=-1.0, no=-4.0)).senses == ()
+    assert choice_of(scores(yes=-2.5, no=-1.0)).senses == (YesNo(is_yes=False),)
+    assert choice_of(scores(yes=-8.0)).senses == ()
 
 
 def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
     """Something like a number was said, so the first ear's is asked back."""
-    found = seconded(Hypothesis("fifty nine"), heard_by_second(" Aching point three."), OHM)
+    opinion = heard_by_second(" Aching point three.")
+    found = seconded(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
     assert found == Hypothesis("fifty nine", is_seconded=False)
 
 
 def test_other_talk_is_no_number() -> None:
     """Where the second ear hears words without a number in them, none was said."""
-    found = seconded(Hypothesis("fifty nine"), heard_by_second(" Hand me the screwdriver."), OHM)
+    opinion = heard_by_second(" Hand me the screwdriver.")
+    found = seconded(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
     assert (found.words, found.alternatives) == ("", ())
     assert found.why.endswith(".")
 
 
-def test_a_command_needs_no_second_ear() -> None:
-    """A "stop" is heard from the first ear, whatever the second makes of it."""
-    found = seconded(Hypothesis("stop"), heard_by_second(" Star."), OHM)
-    assert found == Hypothesis("stop")
-
-
 @pytest.mark.parametrize("text", [" 17.5 ohms.", " Yes.", ""])
 def test_it_invents_nothing(text: str) -> None:
-    """Where the first ear heard nothing there is nothing, whatever the second heard."""
+    """Where the first ear heard nothing, and nothing fits it, there is nothing."""
     nothing = Hypothesis("", why="This was no answer that the step takes.")
-    assert nothing == seconded(nothing, heard_by_second(text), OHM)
+    assert nothing == seconded(nothing, heard_by_second(text), OHM, fits_nothing)
+
+
+def test_the_first_need_not_listen_again_for_what_the_second_heard(
+    scripted: list[ScriptedProcess],
+) -> None:
+    """It is told when it has come to the same; not where it is hard to hear."""
+    told: list[bool] = []
+
+    class Asking(ScriptedRecogniser):
+        def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
+            assert is_enough is not None
+            for words, doubt in (("nine ohms", ""), ("seventeen point five ohms", "")):
+                told.append(is_enough(Hypothesis(words, doubt=doubt)))
+            told.append(is_enough(Hypothesis("seventeen point five ohms", doubt="Faint.")))
+            return super().finish(is_enough)
+
+    pair = SecondedRecogniser(Asking("seventeen point five ohms"), SecondEar())
+    scripted[0].answers = [text_for(1, " 17.5 ohms.")]
+    pair.begin(OHM)
+    pair.feed(recorded("seventeen_point_five_ohms"))
+    assert pair.finish().is_seconded
+    assert told == [False, True, False]
 
 
 def test_both_hear_the_same_sound_at_the_same_time(scripted: list[ScriptedProcess]) -> None:

@@ -17,6 +17,7 @@ from streaming import Clock, endless, stream
 from trial import Table, Trial
 
 from assistant.ears.detector import FRAME
+from assistant.ears.listening import Listener
 from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sound import RATE, Samples, read_sound
 from assistant.spoken.expectations import expectation_for_unit
@@ -125,12 +126,11 @@ def test_a_trial_ends_as_its_answers_say(  # noqa: PLR0913, PLR0917 - a table
 def test_the_answer_ends_behind_the_speech() -> None:
     """The stream is heard with its endpointer, and goes on for as long as that takes."""
     sound = read_sound(SPOKEN).samples
-    found = stream(sound, expectation_for_unit("ohm"), Scripted(lambda _: "over limit"))
+    place = Listener(Scripted(lambda _: "over limit"))
+    found = stream(sound, expectation_for_unit("ohm"), place)
     assert "over limit" == found.heard.words
     assert found.ended > len(sound) / RATE - 0.5
-    still = stream(
-        np.zeros(RATE, np.int16), expectation_for_unit("ohm"), Scripted(lambda _: "five")
-    )
+    still = stream(np.zeros(RATE, np.int16), expectation_for_unit("ohm"), place)
     assert "" == still.heard.words
 
 
