@@ -113,7 +113,8 @@ class SphinxRecogniser:
         ballots = self._ballots(self._usual, self._last.softened())
         for ear in self._usual:
             ear.forget(self._search)
-        return next(iter(rank(ballots)), "") if fits(ballots) else ""
+        whole = (words for words in rank(ballots) if words in known)  # a path may end before its end
+        return next(whole, "") if fits(ballots) else ""
 
     def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:
         """Give which ears hear what, until they are sure: the voice as it suits them best first."""
