@@ -13,7 +13,7 @@ from ears_tools import (
     tone,
 )
 
-from assistant.ears import listening
+from assistant.ears import detector, listening
 from assistant.ears.cleaning import NoCleaner
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
@@ -179,6 +179,24 @@ def test_no_moment_of_voice_behind_a_look_is_lost(monkeypatch: pytest.MonkeyPatc
     assert np.count_nonzero(last) == np.count_nonzero(sound)
 
 
+def test_without_the_network_the_other_detector_is_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where there is no wheel of it, a voice in a quiet place is still found."""
+    monkeypatch.setattr(detector, "_network", lambda: None)
+    speech = spoken_part("seventeen_point_five_ohms")
+    sound = np.concatenate([quiet(0.5), speech, quiet(0.5)])
+    assert len(trimmed(sound)) > 0.9 * len(speech)
+    assert len(trimmed(quiet(2.0))) == 0
+
+
+def test_a_network_is_lent_to_one_at_a_time() -> None:
+    """Two detectors that listen at once do not share one; what is let go of is used again."""
+    first, second = VoiceDetector(), VoiceDetector()
+    assert first._network is not second._network
+    lent = first._network
+    del first
+    assert VoiceDetector()._network is lent
+
+
 def test_a_stream_that_breaks_off_is_no_answer() -> None:
     """Where the frames end in the middle there is nothing that may be believed."""
     sound = np.concatenate([quiet(0.3), recorded("two_hundred_thirty_volts")[:16000]])
@@ -206,7 +224,7 @@ def test_a_voice_in_noise_is_found(of_hum: bool) -> None:
     sound = noise(5.0, float(np.sqrt(np.mean(np.square(speech, dtype=float)))) / 10, of_hum)
     start = 2 * RATE
     sound[start : start + len(speech)] += speech
-    detector = VoiceDetector()
-    voiced = [n for n, frame in enumerate(frames_of(sound)) if detector.has_voice(frame)]
+    judge = VoiceDetector()
+    voiced = [n for n, frame in enumerate(frames_of(sound)) if judge.has_voice(frame)]
     assert abs(voiced[0] * FRAME - start) < 0.4 * RATE
     assert abs(voiced[-1] * FRAME - start - len(speech)) < 0.4 * RATE

@@ -157,6 +157,12 @@ class TestEveryRecogniser:
         """Real speech within the turn's words comes back as those words, lower case."""
         assert hear(trial, trial.sound).words in trial.words
 
+    def test_it_fits_one_of_its_own_words_and_nothing_else(self, trial: Trial) -> None:
+        """What it is held to comes back whole, or not at all."""
+        hear(trial, trial.sound)
+        assert trial.recogniser.best_fit([*trial.words, "hold on"]) in {*trial.words, ""}
+        assert trial.recogniser.best_fit([]) == ""
+
     @pytest.mark.parametrize("size", [160, 961])
     def test_pieces_are_the_same_as_the_whole(self, trial: Trial, size: int) -> None:
         """Fed in blocks of 10 ms, or of an odd length, it hears what it hears at once."""

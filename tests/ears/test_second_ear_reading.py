@@ -4,9 +4,17 @@ The transcripts are what tiny.en wrote of two synthetic voices, clean and in noi
 says otherwise.
 """
 
+from dataclasses import replace
+from decimal import Decimal
+
 import pytest
 
-from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, sense_of
+from assistant.ears.second_ear_reading import (
+    is_like_a_number,
+    read_transcript,
+    sense_of,
+    spoken_ways,
+)
 from assistant.quantity import OverLimit, Quantity, Unit
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Command, CommandKind, Unclear, Value, YesNo
@@ -125,3 +133,38 @@ def test_numerals_tell_a_number_that_cannot_be_read_from_other_talk(
     """What has figures or numerals in it may be the number; "to" and "for" alone are none."""
     assert is_one == is_like_a_number(text, expectation_for_unit("ohm"))
     assert not is_like_a_number(text, expectation_for_unit("yes_no"))
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("146 volts", "one forty six volts"),
+        ("146 volts", "one hundred and forty six volts"),
+        ("146", "one four six"),
+        ("2400", "twenty four hundred"),
+        ("0.55", "point five five"),
+        ("180.5 ohms", "one eighty point five ohms"),
+        ("o l", "o l"),
+    ],
+)
+def test_figures_are_given_as_they_may_have_been_said(written: str, said: str) -> None:
+    """A first ear can only be held to words."""
+    assert said in spoken_ways(written)
+    assert not any(character.isdigit() for way in spoken_ways(written) for character in way)
+
+
+@pytest.mark.parametrize("text", [" Seven. Seven.", " Seven, seven."])
+def test_a_lone_digit_said_again_is_another_one(text: str) -> None:
+    """Not one seven that was written twice: that would be a number cut short."""
+    digits = replace(expectation_for_unit("ohm"), digits_only=True)
+    _, meaning = read_transcript(text, digits)
+    assert isinstance(meaning, Value)
+    assert str(meaning.reading) == str(Quantity(Decimal(77), Unit.OHM))
+    assert not isinstance(read_transcript(text, expectation_for_unit("ohm"))[1], Value)
+
+
+def test_what_is_not_read_behind_digits_is_no_unit() -> None:
+    """A digit may be written "toes", so the number is not 86; "gnomes" behind a number are ohms."""
+    digits = replace(expectation_for_unit("ohm"), digits_only=True)
+    assert isinstance(read_transcript(" Eight six toes.", digits)[1], Unclear)
+    assert isinstance(read_transcript(" 86 gnomes.", expectation_for_unit("ohm"))[1], Value)
