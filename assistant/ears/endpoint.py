@@ -42,8 +42,9 @@ class Phase(StrEnum):
     PAUSED = "paused"
 
 
-_LEAD_IN = round(0.3 / FRAME_SECONDS)
-_LEARNT = round(1.0 / FRAME_SECONDS)
+_LEAD_IN = round(0.7 / FRAME_SECONDS)
+"""A first word that no detector takes for a voice, as a soft "six" far away, is heard even so."""
+_LEARNT = round(0.8 / FRAME_SECONDS)
 """How much of what was before an answer the noise reduction hears first, to know the noise."""
 _LEAD_OUT = round(0.3 / FRAME_SECONDS)
 _ONSET_WINDOW = round(0.2 / FRAME_SECONDS)

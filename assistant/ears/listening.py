@@ -19,7 +19,7 @@ from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
-from assistant.spoken.meaning import Expectation, Value, YesNo
+from assistant.spoken.meaning import Expectation, Picked, Value, YesNo
 from assistant.spoken.understanding import understand
 from assistant.walk.ends import Heard, Silence
 
@@ -215,7 +215,7 @@ def _doubt(
     A second ear that heard the same number is worth more than a quiet place; one ear alone is not
     believed in a loud one.
     """
-    if found.doubt or not isinstance(understand(found.words, expectation), Value | YesNo):
+    if found.doubt or not isinstance(understand(found.words, expectation), Value | Picked | YesNo):
         return found.doubt
     if found.is_seconded is not None:
         return "" if found.is_seconded else NOT_SECONDED

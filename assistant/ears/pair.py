@@ -14,7 +14,15 @@ from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
 from assistant.ears.second_ear_reading import sense_of, spoken_ways
 from assistant.ears.sound import Samples
-from assistant.spoken.meaning import Command, CommandKind, Expectation, Meaning, Value, YesNo
+from assistant.spoken.meaning import (
+    Command,
+    CommandKind,
+    Expectation,
+    Meaning,
+    Picked,
+    Value,
+    YesNo,
+)
 from assistant.spoken.understanding import understand
 
 
@@ -153,7 +161,7 @@ def seconded(
     - They differ, and it does not fit: the first ear's words stay first, to be asked about; nothing
       stays nothing.
     - The second heard no answer in what the first took for a number or a yes: there was none.
-    - It made nothing of anything else: the first ear's answer stands as it is.
+    - It made nothing of a choice: that is asked about. A no or a command stands as it is.
 
     Args:
         heard: the first ear's answer.
@@ -186,11 +194,11 @@ def seconded(
 
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
-    is_number = isinstance(meaning, Value)
     is_yes = isinstance(meaning, YesNo) and meaning.is_yes
-    if (is_number or is_yes) and not opinion.is_answer:
+    if (is_yes or isinstance(meaning, Value)) and not opinion.is_answer:
         return Hypothesis("", why=opinion.why, is_seconded=False)
-    return replace(heard, is_seconded=False) if is_number or is_yes else heard
+    is_asked = is_yes or isinstance(meaning, Value | Picked)
+    return replace(heard, is_seconded=False) if is_asked else heard
 
 
 def _is_always_obeyed(meaning: Meaning | None) -> bool:

@@ -113,7 +113,9 @@ class SphinxRecogniser:
         ballots = self._ballots(self._usual, self._last.softened())
         for ear in self._usual:
             ear.forget(self._search)
-        whole = (words for words in rank(ballots) if words in known)  # a path may end before its end
+        whole = (
+            words for words in rank(ballots) if words in known
+        )  # a path may end before its end
         return next(whole, "") if fits(ballots) else ""
 
     def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:
