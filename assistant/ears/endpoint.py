@@ -47,6 +47,7 @@ _LEAD_IN = round(0.7 / FRAME_SECONDS)
 _LEARNT = round(0.8 / FRAME_SECONDS)
 """How much of what was before an answer the noise reduction hears first, to know the noise."""
 _LEAD_OUT = round(0.3 / FRAME_SECONDS)
+_LONG_LEAD_OUT = round(1.0 / FRAME_SECONDS)
 _ONSET_WINDOW = round(0.2 / FRAME_SECONDS)
 _ONSET_VOICED = round(0.08 / FRAME_SECONDS)
 _KEPT_BEFORE = _LEAD_IN + _ONSET_WINDOW
@@ -152,5 +153,14 @@ class Endpointer:
 
     def answer(self) -> Stretch:
         """Give the sound of the answer, with a little of what was before and after it."""
-        surplus = max(0, self._quiet - _LEAD_OUT) - len(self._waiting)
+        return self._sound(_LEAD_OUT)
+
+    def answer_and_more(self) -> Stretch:
+        """Give it with more behind it: a last word may be so soft that no detector finds it."""
+        self._frames += map(self._cleaner.take, self._waiting)
+        self._waiting = []
+        return self._sound(_LONG_LEAD_OUT)
+
+    def _sound(self, behind: int) -> Stretch:
+        surplus = max(0, self._quiet - behind) - len(self._waiting)
         return Stretch.joined(self._frames[: len(self._frames) - max(0, surplus)])

@@ -6,7 +6,7 @@ there when the pause is over, and its words tell how long that pause must be.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -25,9 +25,11 @@ from assistant.walk.ends import Heard, Silence
 
 LOUD = "It was loud while you spoke."
 OTHERS = "Somebody else was talking too."
+MORE = "More may have been said."
 NOT_SECONDED = "Only one of two ears heard that."
 
 _LOOKS_AFTER = 0.2
+_LOOKS_FURTHER_AFTER = 0.9
 _NEW_VOICE = 0.1
 _MOST_LOOKS = 3
 _LOUD_BELOW = 12.0
@@ -167,11 +169,13 @@ class _Look:
         found: that.
         sound: what was heard for it.
         voiced: how many seconds of it were voice.
+        is_further: whether more of what is behind it was heard with it.
     """
 
     found: Hypothesis
     sound: Stretch
     voiced: float
+    is_further: bool = False
 
 
 class _Looks:
@@ -200,7 +204,27 @@ class _Looks:
             sound = endpointer.answer()
             found = recognise(sound, self._expectation, self._recogniser)
             self._last, self._looks = _Look(found, sound, voiced), self._looks + 1
+        elif self._is_worth_more(endpointer, self._last):
+            self._last = self._looked_further(endpointer.answer_and_more(), self._last)
         return self._last
+
+    def _is_worth_more(self, endpointer: Endpointer, last: _Look) -> bool:
+        """Whether there is time, within the pause, to hear what a detector may have missed."""
+        is_over = last.is_further or endpointer.quiet_seconds < _LOOKS_FURTHER_AFTER
+        return not is_over and self._is_number(last.found)
+
+    def _is_number(self, found: Hypothesis) -> bool:
+        return isinstance(understand(found.words, self._expectation), Value)
+
+    def _looked_further(self, sound: Stretch, last: _Look) -> _Look:
+        """Hear the sound behind a number too: a soft last digit makes another number of it."""
+        found = recognise(sound, self._expectation, self._recogniser)
+        is_same = understand(found.words, self._expectation) == understand(
+            last.found.words, self._expectation
+        )
+        if not is_same:
+            found = replace(found if found.words else last.found, doubt=MORE)
+        return _Look(found, sound, last.voiced, is_further=True)
 
     @property
     def _wait(self) -> float:

@@ -17,7 +17,8 @@ from assistant.ears import detector, listening
 from assistant.ears.cleaning import NoCleaner
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
-from assistant.ears.listening import NOT_SECONDED, OTHERS, Listener, frames_of, trimmed
+from assistant.ears.listening import MORE, NOT_SECONDED, OTHERS, Listener, frames_of, trimmed
+from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import RATE, Samples
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.walk.ends import Heard, Silence
@@ -195,6 +196,38 @@ def test_a_network_is_lent_to_one_at_a_time() -> None:
     lent = first._network
     del first
     assert VoiceDetector()._network is lent
+
+
+class HearingMore(ScriptedRecogniser):
+    """Hears one thing more each time, as long as there is one."""
+
+    def __init__(self, *words: str) -> None:
+        super().__init__()
+        self._rest = list(words)
+
+    def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
+        """Give the next words."""
+        self.words = self._rest.pop(0) if self._rest else self.words
+        return super().finish(is_enough)
+
+
+@pytest.mark.parametrize(
+    ("words", "doubt"),
+    [
+        (("two thirty", "two thirty one"), MORE),
+        (("two thirty", "two thirty"), ""),
+        (("two thirty", ""), MORE),
+    ],
+)
+def test_a_number_is_heard_again_with_what_is_behind_it(words: tuple[str, ...], doubt: str) -> None:
+    """Once, within the pause; where that makes another number of it, it is asked back."""
+    recogniser = HearingMore(*words)
+    sound = np.concatenate([quiet(0.5), spoken_part("two_hundred_thirty_volts"), quiet(3.0)])
+    heard, _ = frames_taken(recogniser, sound)
+    assert isinstance(heard, Heard)
+    assert (words[-1] or words[0], doubt) == (heard.words, heard.doubt)
+    first, second = recogniser.heard
+    assert (len(second) - len(first)) / RATE == pytest.approx(0.6, abs=0.15)
 
 
 def test_a_stream_that_breaks_off_is_no_answer() -> None:
