@@ -23,7 +23,7 @@ BARGE_IN = {"stop": CommandKind.STOP, "hold on": CommandKind.HOLD}
 _COMMANDS_ONLY = Expectation()
 _LOOKS_AFTER = 0.14
 _OVER_AFTER = 0.5
-_LONGEST = 1.6
+_LONGEST = 2.0
 """Seconds with the quiet before and behind it; a phrase lasts 0.3 to 0.8 s of them."""
 _TELLING = frozenset({"stop", "hold"})
 
