@@ -116,7 +116,8 @@ def test_another_number_in_the_sound_changes_the_verdict(
             other = tmp_path / file.name
             shutil.copy(good if not other.stem.endswith("confirm") else yes, other)
             files.append(other)
-    run(["walk", "blower-psc", "--sessions", str(tmp_path / "s"), "--listen", *map(str, files)])
+    common = ["--sessions", str(tmp_path / "s"), "--recogniser", "sphinx"]
+    run(["walk", "blower-psc", *common, "--listen", *map(str, files)])
     content = report_of(only_session(tmp_path / "s"), capsys)
     (reading,) = [r for r in content["readings"] if r["id"] == "cap_reading"]
     assert reading["value"] == "7.4"

@@ -169,5 +169,6 @@ def test_an_answer_is_what_was_said_while_the_key_was_down() -> None:
     opened[0].play(quiet(0.5))
     listening.join(10)
     assert [Heard("two thirty volts", source="microphone")] == heard
-    assert 1 == len(recogniser.heard)
+    before = np.concatenate([quiet(0.5), quiet(0.3), SAID, quiet(0.7)])
+    assert all(len(sound) <= len(before) for sound in recogniser.heard)
     ears.close()

@@ -132,9 +132,12 @@ def test_conditions_of_one_utterance_share_speech_and_noise() -> None:
 @pytest.mark.parametrize("seconds", [0.1, 0.23, 0.3, 0.41, 0.6])
 @pytest.mark.parametrize("height", [0.003, 0.02, 0.13, 0.7])
 def test_a_short_word_has_the_level_of_its_sound(seconds: float, height: float) -> None:
-    """However short or soft it is, and however long the quiet around it."""
+    """However short or soft it is, and however long the quiet around it: never above it.
+
+    It may be as far below it as what hangs over behind the word makes it longer.
+    """
     times = np.arange(int(seconds * RATE)) / RATE
     word = height * np.sin(2 * np.pi * 300 * times) * np.hanning(len(times))
     quiet = np.zeros(2 * RATE)
     found = active_db(np.concatenate([quiet, word, quiet]))
-    assert found == pytest.approx(power_db(word), abs=2.5)
+    assert power_db(word) - 7.0 < found < power_db(word) + 1.0
