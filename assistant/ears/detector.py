@@ -28,7 +28,7 @@ _BACKGROUND_SHARE = 0.1
 _ABOVE_BACKGROUND = 2.5  # 4 dB in power
 _FAR_ABOVE_BACKGROUND = 100.0  # 20 dB in power
 _QUIETEST = 30.0**2  # below this power a frame is as good as silent (-61 dB of full scale)
-_LIKELY, _NOT_DENIED = 0.3, 0.1
+_LIKELY, _NOT_DENIED, _HINT = 0.3, 0.1, 0.08
 
 _idle: list[Any] = []
 """Loaded networks that nobody uses; loading one takes 0.07 s."""
@@ -47,7 +47,11 @@ def _network() -> Any:  # noqa: ANN401 - the library has no types
 
 
 class VoiceDetector:
-    """Judges frames of `FRAME` samples in the order in which they come."""
+    """Judges frames of `FRAME` samples in the order in which they come.
+
+    Attributes:
+        is_hint: whether the newest frame may hold a voice even where it is not taken for one.
+    """
 
     def __init__(self) -> None:
         import pocketsphinx
@@ -56,6 +60,7 @@ class VoiceDetector:
         self._powers: deque[float] = deque(maxlen=_REMEMBERED)
         self._network = _network()
         self._likelihood = 0.0
+        self.is_hint = False
         self._waiting = np.zeros(0, np.float32)
         if self._network is None:
             self._likelihood = _NOT_DENIED  # the other detector is alone
@@ -65,6 +70,7 @@ class VoiceDetector:
     def has_voice(self, frame: Samples) -> bool:
         """Tell whether the frame holds a voice above the background."""
         likelihood = self._followed(frame)
+        self.is_hint = likelihood >= _HINT
         power = power_of(frame)
         self._powers.append(power)
         if power <= _QUIETEST:

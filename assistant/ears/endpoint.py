@@ -52,6 +52,7 @@ _ONSET_WINDOW = round(0.2 / FRAME_SECONDS)
 _ONSET_VOICED = round(0.08 / FRAME_SECONDS)
 _KEPT_BEFORE = _LEAD_IN + _ONSET_WINDOW
 _PAUSE_STARTS = round(0.1 / FRAME_SECONDS)
+_HINTED = round(0.06 / FRAME_SECONDS)
 _MUCH_SOFTER = 100.0  # 20 dB in power
 _SOFT_FOR = round(0.4 / FRAME_SECONDS)
 _LOUD_FOR = round(0.2 / FRAME_SECONDS)
@@ -83,6 +84,7 @@ class Endpointer:
         self._quiet = 0
         self._voiced = 0
         self._soft = 0
+        self._hints = 0
         self._loudest: list[float] = []
         self.has_others = False
         self.phase = Phase.WAITING
@@ -101,6 +103,11 @@ class Endpointer:
     def voiced_seconds(self) -> float:
         """How much of the answer was voice by now."""
         return self._voiced * FRAME_SECONDS
+
+    @property
+    def has_hints(self) -> bool:
+        """Whether the quiet by now may hold a word that no detector found."""
+        return self._hints >= _HINTED
 
     @property
     def answer_seconds(self) -> float:
@@ -130,8 +137,9 @@ class Endpointer:
         self.has_others |= is_others and is_voiced
         if is_voiced and not is_others:
             self._voiced += 1
-            self._quiet = 0
+            self._quiet = self._hints = 0
         else:
+            self._hints += self._detector.is_hint and self._quiet >= _PAUSE_STARTS
             self._quiet = max(self._quiet + 1, self._soft if is_others else 0)
         self.phase = Phase.PAUSED if self._quiet >= _PAUSE_STARTS else Phase.SPEAKING
         self._waiting.append(frame)

@@ -211,7 +211,7 @@ class _Looks:
     def _is_worth_more(self, endpointer: Endpointer, last: _Look) -> bool:
         """Whether there is time, within the pause, to hear what a detector may have missed."""
         is_over = last.is_further or endpointer.quiet_seconds < _LOOKS_FURTHER_AFTER
-        return not is_over and self._is_number(last.found)
+        return not is_over and endpointer.has_hints and self._is_number(last.found)
 
     def _is_number(self, found: Hypothesis) -> bool:
         return isinstance(understand(found.words, self._expectation), Value)

@@ -211,6 +211,12 @@ class HearingMore(ScriptedRecogniser):
         return super().finish(is_enough)
 
 
+class HintingDetector(ScriptedDetector):
+    """A detector that is never quite sure that nobody speaks."""
+
+    is_hint = True
+
+
 @pytest.mark.parametrize(
     ("words", "doubt"),
     [
@@ -219,15 +225,27 @@ class HearingMore(ScriptedRecogniser):
         (("two thirty", ""), MORE),
     ],
 )
-def test_a_number_is_heard_again_with_what_is_behind_it(words: tuple[str, ...], doubt: str) -> None:
-    """Once, within the pause; where that makes another number of it, it is asked back."""
+def test_a_number_is_heard_again_with_what_is_behind_it(
+    monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], doubt: str
+) -> None:
+    """Once, within a pause that may not be one; where it becomes another number, it is asked."""
+    monkeypatch.setattr(listening, "VoiceDetector", HintingDetector)
+    monkeypatch.setattr(listening, "make_cleaner", NoCleaner)
     recogniser = HearingMore(*words)
-    sound = np.concatenate([quiet(0.5), spoken_part("two_hundred_thirty_volts"), quiet(3.0)])
+    sound = np.concatenate([quiet(0.5), tone(0.6), quiet(3.0)])
     heard, _ = frames_taken(recogniser, sound)
     assert isinstance(heard, Heard)
     assert (words[-1] or words[0], doubt) == (heard.words, heard.doubt)
     first, second = recogniser.heard
     assert (len(second) - len(first)) / RATE == pytest.approx(0.6, abs=0.15)
+
+
+def test_where_it_is_surely_quiet_a_number_is_heard_once() -> None:
+    """Hearing it again takes as long as the pause that is left."""
+    recogniser = ScriptedRecogniser("two thirty")
+    sound = np.concatenate([quiet(0.5), spoken_part("two_hundred_thirty_volts"), quiet(3.0)])
+    frames_taken(recogniser, sound)
+    assert len(recogniser.heard) == 1
 
 
 def test_a_stream_that_breaks_off_is_no_answer() -> None:
