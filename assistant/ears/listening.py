@@ -223,7 +223,7 @@ class _Looks:
             last.found.words, self._expectation
         )
         if not is_same:
-            found = replace(found if found.words else last.found, doubt=MORE)
+            found = replace(found if self._is_number(found) else last.found, doubt=MORE)
         return _Look(found, sound, last.voiced, is_further=True)
 
     @property

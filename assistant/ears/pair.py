@@ -79,8 +79,8 @@ class SecondedRecogniser:
     """A recogniser whose answers a second ear has heard too; both work at the same time.
 
     Args:
-        first: whose words are given; it alone can hear an answer.
-        second: who says whether it heard the same; it is waited for here.
+        first: whose words are given, its own or those of the second's that it finds fitting.
+        second: who says what it heard in the same sound; it is waited for here.
 
     Raises:
         EarsError: when the second ear cannot be loaded; the first is then closed.
@@ -144,6 +144,8 @@ class SecondedRecogniser:
         self._second.close()
 
 
+NOT_BOTH = "Only one of two ears heard a yes."
+
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
 
 
@@ -160,6 +162,7 @@ def seconded(
       command is only obeyed where the first ear heard it, and then if it is to wait or to stop.
     - They differ, and it does not fit: the first ear's words stay first, to be asked about; nothing
       stays nothing.
+    - Only one of them heard a yes: there was none, since a number may hang on it.
     - The second heard no answer in what the first took for a number or a yes: there was none.
     - It made nothing of a choice: that is asked about. A no or a command stands as it is.
 
@@ -188,17 +191,23 @@ def seconded(
     words = words or heard.words
     if not words:
         return heard
+    if _is_yes(understand(words, expectation)):
+        return Hypothesis("", why=NOT_BOTH, is_seconded=False)
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
     answers = (other for other in others if not _is_command(other, expectation))
     return Hypothesis(words, tuple(answers), is_seconded=False)
 
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
-    is_yes = isinstance(meaning, YesNo) and meaning.is_yes
+    is_yes = _is_yes(meaning)
     if (is_yes or isinstance(meaning, Value)) and not opinion.is_answer:
         return Hypothesis("", why=opinion.why, is_seconded=False)
     is_asked = is_yes or isinstance(meaning, Value | Picked)
     return replace(heard, is_seconded=False) if is_asked else heard
+
+
+def _is_yes(meaning: Meaning | None) -> bool:
+    return isinstance(meaning, YesNo) and meaning.is_yes
 
 
 def _is_always_obeyed(meaning: Meaning | None) -> bool:

@@ -223,6 +223,7 @@ class HintingDetector(ScriptedDetector):
         (("two thirty", "two thirty one"), MORE),
         (("two thirty", "two thirty"), ""),
         (("two thirty", ""), MORE),
+        (("two thirty", "undo that"), MORE),
     ],
 )
 def test_a_number_is_heard_again_with_what_is_behind_it(
@@ -235,7 +236,8 @@ def test_a_number_is_heard_again_with_what_is_behind_it(
     sound = np.concatenate([quiet(0.5), tone(0.6), quiet(3.0)])
     heard, _ = frames_taken(recogniser, sound)
     assert isinstance(heard, Heard)
-    assert (words[-1] or words[0], doubt) == (heard.words, heard.doubt)
+    is_number = words[-1].startswith("two")
+    assert (words[-1] if is_number else words[0], doubt) == (heard.words, heard.doubt)
     first, second = recogniser.heard
     assert (len(second) - len(first)) / RATE == pytest.approx(0.6, abs=0.15)
 

@@ -192,6 +192,16 @@ def test_a_yes_that_the_second_did_not_hear_is_none() -> None:
     assert seconded(Hypothesis("no"), undecided, yes_or_no, fits_first) == Hypothesis("no")
 
 
+@pytest.mark.parametrize("first", ["", "no", "help", "two"])
+def test_a_yes_that_only_the_second_heard_is_none(first: str) -> None:
+    """However well it fits: else the second alone could give a number and confirm it."""
+    yes_or_no = Expectation(takes_yes_no=True)
+    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits_first)
+    assert found.words == ""
+    both = seconded(Hypothesis("yep"), choice_of(scores(yes=-0.5)), yes_or_no, fits_nothing)
+    assert both == Hypothesis("yep", is_seconded=True)
+
+
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
     """Score all forms of yes and no, as unlikely as can be but for one of each."""
     best = {"Yes.": yes, "No.": no}
