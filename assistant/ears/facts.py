@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
 from assistant.ears.cleaning import state_of_cleaning
+from assistant.ears.detector import state_of_detector
 from assistant.ears.makers import RecogniserOptions, best_name, states
 
 AUTO = "auto"
@@ -22,6 +23,7 @@ class EarsFacts:
         trouble: why there is no list of microphones; empty when there is one.
         can_hear: whether the chosen recogniser could be made.
         cleaning: whether noise is taken out before it hears, or what is lacking for that.
+        detector: whether a voice is found in noise, or what is lacking for that.
     """
 
     recognisers: tuple[tuple[str, str], ...]
@@ -30,6 +32,7 @@ class EarsFacts:
     trouble: str
     can_hear: bool
     cleaning: str
+    detector: str
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -42,6 +45,7 @@ class EarsFacts:
             else "Connect a microphone or headset to answer by voice; --plain needs none."
         )
         found.append(f"noise reduction: {self.cleaning}")
+        found.append(f"finding a voice in noise: {self.detector}")
         return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
 
 
@@ -51,7 +55,15 @@ def ears_facts(options: RecogniserOptions) -> EarsFacts:
     found = states(options)
     names, trouble = _names()
     can_hear = found[chosen] == "ready"
-    return EarsFacts(tuple(found.items()), chosen, names, trouble, can_hear, state_of_cleaning())
+    return EarsFacts(
+        tuple(found.items()),
+        chosen,
+        names,
+        trouble,
+        can_hear,
+        state_of_cleaning(),
+        state_of_detector(),
+    )
 
 
 def _names() -> tuple[tuple[str, ...], str]:

@@ -12,9 +12,8 @@ import numpy as np
 
 from assistant.ears.capture import Open, open_capture
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import RATE, Samples
+from assistant.ears.sound import FULL_SCALE, RATE, Samples
 
-_FULL_SCALE = 32768.0
 _SILENT = -100.0
 _ROOM_SHARE, _VOICE_SHARE = 10, 95
 _CLIPPED_AT = 32700
@@ -97,7 +96,7 @@ def measure(samples: Samples) -> Levels:
 
 
 def _decibels(power: float) -> float:
-    return max(10 * math.log10(max(power, 1e-9) / _FULL_SCALE**2), _SILENT)
+    return max(10 * math.log10(max(power, 1e-9) / FULL_SCALE**2), _SILENT)
 
 
 def _bar(level: float) -> str:

@@ -1,7 +1,7 @@
-"""The second ear: whisper, in a process of its own, heard only about what a first ear heard.
+"""The second ear: whisper, in a process of its own, heard only beside a first ear.
 
 Whisper works quite unlike the other recognisers, so it seldom makes their mistakes. It writes
-freely, so it is never heard alone: it says whether a first ear's answer is what it heard too.
+freely, so nothing is believed from it alone: it seconds a first ear's answer, or has one asked.
 """
 
 import contextlib

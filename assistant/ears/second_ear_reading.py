@@ -164,7 +164,7 @@ def _once(tokens: list[str]) -> list[str]:
 
 
 def _is_one_figure(text: str) -> bool:
-    """Whether it is a lone digit: said again it is another one, "seven, seven"."""
+    """Whether it is a lone digit or numeral: said again it is another one, "seven, seven"."""
     tokens = _TOKEN.findall(text.lower())
     is_digit = len(tokens) == 1 and len(tokens[0]) < _FEWEST_DIGITS_OF_A_WHOLE
     return is_digit or (len(tokens) == 1 and tokens[0] in NUMERAL_WORDS)

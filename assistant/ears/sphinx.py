@@ -85,11 +85,14 @@ class SphinxRecogniser:
         """Keep the samples: the ears need the whole utterance to level its loudness."""
         self._parts.append(Stretch(samples, samples if cleaned is None else cleaned))
 
-    def _ballots(self, ears: Iterable[SphinxDecoder], samples: Samples) -> list[Decoded]:
+    @staticmethod
+    def _ballots(
+        search: Search | None, ears: Iterable[SphinxDecoder], samples: Samples
+    ) -> list[Decoded]:
         """Let ears decode; digital silence they hear as "two", once they have heard speech."""
-        if self._search is None or len(samples) < _SHORTEST or not samples.any():
+        if search is None or len(samples) < _SHORTEST or not samples.any():
             return []
-        return [ear.decode(ear.prepare(self._search), samples) for ear in ears]
+        return [ear.decode(ear.prepare(search), samples) for ear in ears]
 
     def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Let the ears hear the utterance and say what they come to."""
@@ -98,7 +101,7 @@ class SphinxRecogniser:
         ballots: list[Decoded] = []
         found = vote(ballots, self._sense)
         for ears, samples in self._hearings(self._last):
-            ballots += self._ballots(ears, samples)
+            ballots += self._ballots(self._search, ears, samples)
             found = vote(ballots, self._sense)
             if is_settled(ballots, self._sense) or (is_enough and is_enough(found)):
                 break
@@ -109,13 +112,12 @@ class SphinxRecogniser:
         known = [words for words in phrases if self._usual[0].knows_all(words.split())]
         if not known:
             return ""
-        self._search = search_for_phrases(tuple(known))
-        ballots = self._ballots(self._usual, self._last.softened())
+        search = search_for_phrases(tuple(known))
+        ballots = self._ballots(search, self._usual, self._last.softened())
         for ear in self._usual:
-            ear.forget(self._search)
-        whole = (
-            words for words in rank(ballots) if words in known
-        )  # a path may end before its end
+            ear.forget(search)
+        # a path that ended early is a part of a phrase
+        whole = (words for words in rank(ballots) if words in known)
         return next(whole, "") if fits(ballots) else ""
 
     def _hearings(self, answer: Stretch) -> Iterator[tuple[list[SphinxDecoder], Samples]]:

