@@ -78,10 +78,10 @@ class Gate:
             self._after = BLOCKS_AFTER
 
     def resume(self) -> None:
-        """Open the gate; what came before is gone."""
+        """Open the gate, then ask for a press; what came before is gone."""
         self.pause()
-        self._talk.wait()
         self._is_open = True
+        self._talk.wait()
 
     def pause(self) -> None:
         """Shut the gate and empty it."""

@@ -126,6 +126,22 @@ def test_only_sound_while_talking_passes_the_gate(key: TalkKey) -> None:
     assert [*held, 0, 0] == [int(frame[0]) for frame in first_of_blocks]
 
 
+def test_who_presses_the_moment_it_is_asked_for_is_heard(key: TalkKey) -> None:
+    """The gate is open before the line asks for a press, so nothing said at once is lost."""
+    gate = Gate(key)
+    key.shut()
+
+    def at_once(_line: str) -> None:
+        key.show_on(lambda _: None)
+        key.press()
+        gate.put(np.full(960, 5, np.int16))
+
+    key.show_on(at_once)
+    gate.resume()
+    gate.put(np.full(960, 6, np.int16))
+    assert 5 == next(gate.frames())[0]
+
+
 class Device:
     """A device that is played into."""
 
