@@ -12,7 +12,7 @@ from itertools import chain
 
 from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
-from assistant.ears.second_ear_reading import sense_of, spoken_ways
+from assistant.ears.second_ear_reading import spoken_ways
 from assistant.ears.sound import Samples
 from assistant.spoken.meaning import (
     Command,
@@ -22,6 +22,7 @@ from assistant.spoken.meaning import (
     Picked,
     Value,
     YesNo,
+    sense_of,
 )
 from assistant.spoken.understanding import understand
 

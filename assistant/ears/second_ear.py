@@ -13,12 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, sense_of
+from assistant.ears.second_ear_reading import is_like_a_number, read_transcript
 from assistant.ears.second_ear_weights import find_weights
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError, WorkerProcess
 from assistant.quantity import Unit, unit_words
-from assistant.spoken.meaning import Expectation, YesNo
+from assistant.spoken.meaning import Expectation, YesNo, sense_of
 
 _WORKER = "assistant.ears.second_ear_worker"
 _ANSWER_SECONDS, _STARTING_AGAIN_SECONDS = 4.0, 15.0

@@ -6,19 +6,17 @@ times over. Each is brought to words that `understand` reads; what it does not r
 """
 
 import re
-from collections.abc import Hashable
 from itertools import groupby, islice, product
 
 from assistant.quantity import cardinal_words
 from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, NUMERAL_WORDS, SPREADS
 from assistant.spoken.meaning import (
-    Command,
     Expectation,
     Meaning,
     NumberForm,
     Trouble,
     Unclear,
-    Value,
+    sense_of,
 )
 from assistant.spoken.understanding import understand
 
@@ -102,19 +100,6 @@ def _ways_to_say(figures: str) -> tuple[str, ...]:
     if whole == "0" and behind:
         ways.append("")
     return tuple(dict.fromkeys(" ".join(f"{way}{behind}".split()) for way in ways))
-
-
-def sense_of(meaning: Meaning) -> Hashable:
-    """Give what is equal for words that mean the same: no doubts, digits or free words in it."""
-    match meaning:
-        case Value():
-            return meaning.reading, meaning.second
-        case Command():
-            return meaning.kind
-        case Unclear():
-            return None
-        case _:
-            return meaning
 
 
 def _is_numeral(token: str) -> bool:

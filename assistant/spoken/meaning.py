@@ -4,6 +4,7 @@ An `Expectation` is made by the walk for one turn; the parser, every recogniser'
 checks are all derived from it. A `Meaning` is what words came to under one expectation.
 """
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
@@ -168,3 +169,16 @@ class Unclear:
 
 
 Meaning: TypeAlias = Value | Picked | YesNo | Command | Unclear
+
+
+def sense_of(meaning: Meaning) -> Hashable:
+    """Give what is equal for words that mean the same: no doubts, digits or free words in it."""
+    match meaning:
+        case Value():
+            return meaning.reading, meaning.second
+        case Command():
+            return meaning.kind
+        case Unclear():
+            return None
+        case _:
+            return meaning

@@ -38,7 +38,7 @@ class Answering:
         step = progress.flow.steps[name]
         if not isinstance(step, NumberStep):
             return
-        pending = Pending(self.heard.words, value.reading, value.second)
+        pending = Pending(self.heard.words, value.reading, value.second, why=self.heard.doubt)
         why = implausible(progress.flow, progress.state, value.reading, value.second)
         if why:
             self._doubt_range(replace(pending, why=why))
@@ -69,10 +69,8 @@ class Answering:
         if value.second is not None:
             flips = (*flips, *rival_seconds(*place, value.second))
             is_rivalled |= bool(rival_seconds(*place, value.second, others))
-        if is_rivalled or is_contested:
+        if is_rivalled or is_contested or self.heard.doubt:
             self._ask_back(pending, flips)
-        elif self.heard.doubt:
-            self._ask_back(replace(pending, why=self.heard.doubt), ())
         else:
             self._believe(pending, confirmed=False)
 
@@ -107,7 +105,9 @@ class Answering:
     def deny(self) -> None:
         """Drop the answer that was asked back and ask for it again."""
         progress = self.progress
-        progress.state = replace(progress.state, turn=Turn.ANSWER, pending=None)
+        state = progress.state
+        denied = state.denied if state.pending is None else state.denied | {state.pending.sense}
+        progress.state = replace(state, turn=Turn.ANSWER, pending=None, denied=denied)
         count = progress.count_trouble(Trouble.DENIED, "That was not the answer.")
         progress.say(wording.say_trouble(Trouble.DENIED, count, "", ""))
         progress.ask_again()

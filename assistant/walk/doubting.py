@@ -1,5 +1,10 @@
-"""When a number must be asked back: it is not plausible, or mistaking it would change the way."""
+"""When an answer must be asked back.
 
+It is not plausible, mistaking it would change the way, or it was denied before.
+"""
+
+from collections.abc import Collection, Hashable
+from dataclasses import replace
 from decimal import Decimal
 
 from assistant.flow.linked import Flow
@@ -7,14 +12,36 @@ from assistant.flow.model import AskStep, NumberStep
 from assistant.quantity import OverLimit, Quantity, Reading
 from assistant.rules.verdict import spoken_limit
 from assistant.spoken.confusion import neighbours
-from assistant.spoken.meaning import Value
+from assistant.spoken.meaning import Expectation, Picked, Value, sense_of
 from assistant.spoken.understanding import understand
+from assistant.walk.ends import Heard
 from assistant.walk.expecting import step_expectation
 from assistant.walk.state import State
 from assistant.walk.weighing import matters_later, weigh
 
+SAME_AGAIN = "I hear the same again."
+PERHAPS_THIS = "Then it may be this."
+
 _TEN_LOW, _TEN_HIGH = Decimal(8), Decimal(12)
 """What counts as ten times a rating, the part's own tolerance allowed for."""
+
+
+def minding_denials(heard: Heard, expectation: Expectation, denied: Collection[Hashable]) -> Heard:
+    """Doubt what is heard again after it was denied; what else was heard comes before it.
+
+    Args:
+        heard: the newest words.
+        expectation: what may be answered.
+        denied: what was denied at this step, as `sense_of` gives it.
+    """
+    if not denied or sense_of(understand(heard.words, expectation)) not in denied:
+        return heard
+    for words in heard.alternatives:
+        meaning = understand(words, expectation)
+        if isinstance(meaning, Value | Picked) and sense_of(meaning) not in denied:
+            others = (heard.words, *(other for other in heard.alternatives if other != words))
+            return replace(heard, words=words, alternatives=others, doubt=PERHAPS_THIS)
+    return replace(heard, doubt=SAME_AGAIN)
 
 
 def implausible(flow: Flow, state: State, reading: Reading, second: Quantity | None = None) -> str:

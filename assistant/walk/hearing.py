@@ -1,5 +1,6 @@
 """What one thing heard would come to, outside a walk: the record that `rungside hear` prints."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass, replace
 
 from assistant.errors import RungsideError
@@ -11,7 +12,12 @@ from assistant.quantity import OverLimit, Quantity, Reading, Unit
 from assistant.spoken.decision import Decision, Verb, decide
 from assistant.spoken.meaning import Command, Expectation, Picked, Value, YesNo
 from assistant.spoken.phrasing import ask_back
-from assistant.walk.doubting import flipping_neighbours, implausible, impossible_rating
+from assistant.walk.doubting import (
+    flipping_neighbours,
+    implausible,
+    impossible_rating,
+    minding_denials,
+)
 from assistant.walk.ends import Heard
 from assistant.walk.expecting import step_expectation
 from assistant.walk.state import State, Turn
@@ -29,11 +35,13 @@ class Bench:
         expectation: what may be answered.
         flow: the flow, where a step of one is meant.
         step: that step; empty where only a unit is.
+        denied: what was denied before, as `sense_of` gives it.
     """
 
     expectation: Expectation
     flow: Flow | None = None
     step: str = ""
+    denied: frozenset[Hashable] = frozenset()
 
 
 def stand_at(flow: Flow, step: str) -> Bench:
@@ -61,6 +69,7 @@ def weigh_heard(heard: Heard, bench: Bench, *, is_sound: bool) -> dict[str, obje
         `source`, `words`, `value` (digits as said, or `yes`, `no`, a choice), `unit`,
         `over_limit`, `command`, `decision`, `why`, and `second`, `detail`, `question`.
     """
+    heard = minding_denials(heard, bench.expectation, bench.denied)
     decision = decide(heard.words, bench.expectation, heard.alternatives, is_sound, heard.doubt)
     if decision.decision is Verb.ACCEPT and isinstance(decision.meaning, Value):
         decision = _weighed_at_step(decision, bench, heard, decision.meaning.reading)

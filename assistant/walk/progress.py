@@ -76,7 +76,12 @@ class Progress(Telling):
                 return
             step = self.flow.steps[name]
             self.state = replace(
-                self.state, step=name, turn=Turn.ANSWER, troubles={}, is_digits_only=False
+                self.state,
+                step=name,
+                turn=Turn.ANSWER,
+                troubles={},
+                is_digits_only=False,
+                denied=frozenset(),
             )
             if isinstance(step, InteractiveStep):
                 if self._enter(step):

@@ -1,13 +1,13 @@
 """Where a walk stands: frozen, so taking an answer back is going back to the state before it."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal, TypeAlias
 
 from assistant.quantity import Quantity, Reading
 from assistant.rules.verdict import Verdict
-from assistant.spoken.meaning import Trouble
+from assistant.spoken.meaning import Picked, Trouble, Value, sense_of
 from assistant.walk.ends import Utterance
 
 Outcome: TypeAlias = Literal["found", "no_fault", "stopped", "sent"]
@@ -58,6 +58,13 @@ class Pending:
     choice: str = ""
     why: str = ""
 
+    @property
+    def sense(self) -> Hashable:
+        """What it means, as `sense_of` gives it."""
+        if self.reading is None:
+            return sense_of(Picked(self.choice))
+        return sense_of(Value(self.reading, self.second))
+
 
 @dataclass(frozen=True, slots=True)
 class State:
@@ -78,6 +85,8 @@ class State:
         cautions_left: cautions of this step still to be said and answered.
         resume_at: the steps to go back to once the unit is proven dead or live, innermost last.
         is_digits_only: numbers are taken one digit at a time at this step.
+        denied: what answers that were asked back and denied at this step mean, as `sense_of` gives
+            it; none of them is believed again unasked.
         is_held: the walk is on hold.
         said: the last prompt, for "repeat".
         before: the state before the last accepted answer; not compared, since the chain of them
@@ -100,6 +109,7 @@ class State:
     cautions_left: tuple[str, ...] = ()
     resume_at: tuple[str, ...] = ()
     is_digits_only: bool = False
+    denied: frozenset[Hashable] = frozenset()
     is_held: bool = False
     said: tuple[Utterance, ...] = ()
     before: "State | None" = field(default=None, compare=False, repr=False)

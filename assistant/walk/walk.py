@@ -24,7 +24,7 @@ from assistant.spoken.meaning import (
 from assistant.spoken.understanding import understand
 from assistant.walk import commands, wording
 from assistant.walk.answering import Answering
-from assistant.walk.doubting import impossible_rating
+from assistant.walk.doubting import impossible_rating, minding_denials
 from assistant.walk.ends import Heard, Role, Silence, Utterance
 from assistant.walk.events import AnyEvent, Began, HeardWords, Resumed
 from assistant.walk.expecting import expectation
@@ -106,8 +106,10 @@ class Walk:
             if not state.is_held:
                 _trouble(progress, Unclear(Trouble.SILENCE, ""))
             return _result(progress)
-        meaning = understand(sound.words, self.expectation(state))
-        self._take(progress, meaning, sound)
+        expects = self.expectation(state)
+        if state.turn is Turn.ANSWER:
+            sound = minding_denials(sound, expects, state.denied)
+        self._take(progress, understand(sound.words, expects), sound)
         return _result(progress)
 
     def go_on(self, state: State) -> Result:

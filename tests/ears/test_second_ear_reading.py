@@ -9,15 +9,10 @@ from decimal import Decimal
 
 import pytest
 
-from assistant.ears.second_ear_reading import (
-    is_like_a_number,
-    read_transcript,
-    sense_of,
-    spoken_ways,
-)
+from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, spoken_ways
 from assistant.quantity import OverLimit, Quantity, Unit
 from assistant.spoken.expectations import expectation_for_unit
-from assistant.spoken.meaning import Command, CommandKind, Unclear, Value, YesNo
+from assistant.spoken.meaning import Command, CommandKind, Unclear, Value, YesNo, sense_of
 from assistant.spoken.understanding import understand
 
 NUMBERS = [

@@ -37,6 +37,34 @@ def test_the_third_no_changes_to_digits(talk: Begin) -> None:
     assert not walked.state.is_digits_only
 
 
+def test_what_was_denied_is_never_believed_unasked(talk: Begin) -> None:
+    """Heard again at the same step it needs a yes, however clearly; taken back it still does."""
+    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no", "ten")
+    assert walked.turn is Turn.CONFIRM
+    assert "I hear the same again. One zero microfarads? Yes or no?" in walked.text
+    assert "rated" not in walked.state.values
+    assert walked.say("yes").value("rated") == "10 µF"
+    assert walked.say("scratch that", "ten").turn is Turn.CONFIRM
+
+
+def test_what_was_heard_besides_comes_before_what_was_denied(talk: Begin) -> None:
+    """The next likeliest number is asked about, and believed by a yes alone."""
+    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no").hear("ten", "help", "fifteen")
+    assert "Then it may be this. One five microfarads? Yes or no?" in walked.text
+    assert walked.say("yes").value("rated") == "15 µF"
+    denied = talk(*TO_RATING).hear("ten", "fifteen").say("no").hear("ten", "fifteen").say("no")
+    assert "I hear the same again. One zero" in denied.hear("ten", "fifteen").text
+
+
+def test_a_denied_choice_is_asked_back_too(talk: Begin) -> None:
+    """A choice that was denied gives way to the other that was heard."""
+    walked = talk().hear("it runs", "it hums").say("no").hear("it runs", "it hums")
+    assert walked.turn is Turn.CONFIRM
+    assert "it hums" in walked.text
+    assert walked.say("yes").state.answers["look"] == "hums_only"
+    assert talk().hear("it runs", "it hums").say("no", "it runs").turn is Turn.CONFIRM
+
+
 def test_ten_times_the_rating_is_asked_back(talk: Begin) -> None:
     """A hundred where ten is rated is asked back, with that reason."""
     walked = talk(*AT_CAN, "one hundred")

@@ -102,6 +102,7 @@ def by_turn(answer: str, again: str, confirm: str) -> Callable[[Expectation], st
         ("17.5", "seventy point five", "", "yes", Outcome.WRONG, "confirmed", 2),
         ("4", "seventy point five", "four", "no", Outcome.AFTER_MORE, "", 3),
         ("4", "seventy point five", "six", "no", Outcome.WRONG, "again", 3),
+        ("4", "seventy point five", "seven zero point five", "no", Outcome.REFUSED, "", 6),
         ("17.5", "seventeen point five", "", "", Outcome.REFUSED, "", 3),
         ("17.5", "", "", "", Outcome.REFUSED, "", 3),
         ("17.5", "help", "", "", Outcome.REFUSED, "", 3),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeAlias
 
@@ -9,14 +10,15 @@ from build_corpus import Surroundings, joined_parts
 from loudness import Wave
 from mixing import Recipe, mix, to_samples
 from phrases import place_named
-from scoring import Next, Outcome, matches, next_move, right_after
+from scoring import Next, Outcome, matches, next_move, reading_of, right_after
 from sounds import read_samples, read_wave
 from streaming import Streamed, stream
 
 from assistant.ears.listening import Listener
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import Samples
-from assistant.spoken.meaning import Expectation
+from assistant.quantity import Quantity
+from assistant.spoken.meaning import Expectation, Value, sense_of
 from assistant.walk.hearing import Bench, weigh_heard
 
 Line = Mapping[str, object]
@@ -141,7 +143,7 @@ class Table:
                     return self._end(trial, is_right=move is Next.CONFIRM, how="confirmed")
                 if taken is None:
                     return trial
-                place = _digits_only(place)
+                place = _digits_only(_denied(place, record))
             samples = room.say("clear")
         return trial
 
@@ -168,6 +170,15 @@ class Table:
         trial.outcome = right_after(trial.turns - 1) if is_right else Outcome.WRONG
         trial.how = "" if is_right else how if trial.turns == 1 or how == "confirmed" else "again"
         return trial
+
+
+def _denied(place: Bench, record: dict[str, object]) -> Bench:
+    """Let it be known that a number was denied; only numbers are asked back by yes or no here."""
+    reading = reading_of(record)
+    assert reading is not None
+    second = record["second"]
+    also = None if second is None else Quantity(Decimal(str(second)), reading.unit)
+    return replace(place, denied=place.denied | {sense_of(Value(reading, also))})
 
 
 def _digits_only(place: Bench) -> Bench:
