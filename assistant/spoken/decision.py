@@ -7,12 +7,12 @@ from assistant.quantity import OverLimit, Reading
 from assistant.spoken.commands import is_weak_yes
 from assistant.spoken.confusion import TEEN_OR_TY, neighbours
 from assistant.spoken.meaning import Expectation, Meaning, Picked, Unclear, Value, YesNo
-from assistant.spoken.phrasing import ask_back
+from assistant.spoken.phrasing import ask_back, ask_back_choice
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
 
-SAY_YES_OR_NO = "Say yes or no."
 _AGAIN = "Say it again, please?"
+SAY_YES_OR_NO = "Say yes or no."
 
 
 class Verb(StrEnum):
@@ -64,11 +64,12 @@ def decide(
         return _of_unclear(meaning)
     others = alternatives if is_sound else ()
     if isinstance(meaning, Value):
-        return _with_doubt(_of_value(meaning, expectation, others, is_sound), doubt, words)
-    return _with_doubt(_of_other(meaning, expectation, others), doubt, words)
+        decision = _of_value(meaning, expectation, others, is_sound)
+        return _with_doubt(decision, doubt, words, expectation)
+    return _with_doubt(_of_other(meaning, expectation, others), doubt, words, expectation)
 
 
-def _with_doubt(decision: Decision, doubt: str, words: str) -> Decision:
+def _with_doubt(decision: Decision, doubt: str, words: str, expectation: Expectation) -> Decision:
     """Ask for what would be accepted where the sound is doubtful; yes, no and commands stand.
 
     But a weak yes does not: it may have been a no.
@@ -79,7 +80,8 @@ def _with_doubt(decision: Decision, doubt: str, words: str) -> Decision:
     if isinstance(meaning, Value):
         return replace(decision, decision=Verb.ASK, why=doubt, question=ask_back(meaning.reading))
     if isinstance(meaning, Picked):
-        return replace(decision, decision=Verb.ASK, why=doubt, question=_AGAIN)
+        question = _ask_back(meaning, expectation)
+        return replace(decision, decision=Verb.ASK, why=doubt, question=question)
     if isinstance(meaning, YesNo) and meaning.is_yes and is_weak_yes(words):
         return replace(decision, decision=Verb.REFUSE, why=SAY_YES_OR_NO)
     return decision
@@ -129,5 +131,13 @@ def _of_other(
         other = understand(words, expectation)
         if other != meaning and not isinstance(other, Unclear):
             why = f"It may have been '{words}'."
-            return Decision(Verb.ASK, meaning, why, question=_AGAIN)
+            return Decision(Verb.ASK, meaning, why, question=_ask_back(meaning, expectation))
     return Decision(Verb.ACCEPT, meaning)
+
+
+def _ask_back(meaning: Meaning, expectation: Expectation) -> str:
+    """Ask for a yes to a choice; anything else is said again."""
+    if not isinstance(meaning, Picked):
+        return _AGAIN
+    phrases = {choice.id: choice.phrases for choice in expectation.choices}
+    return ask_back_choice(phrases[meaning.choice][0])

@@ -1,5 +1,6 @@
 """How values are said: in words, digit by digit, as a question."""
 
+import re
 from decimal import Decimal
 
 from assistant.quantity import (
@@ -86,6 +87,16 @@ def ask_back(reading: Reading) -> str:
         return "O L, over limit?"
     said = f"{digit_words(reading.value)} {unit_words(reading.unit, reading.value)}".strip()
     return f"{capital(said)}?"
+
+
+def as_spoken(phrase: str) -> str:
+    """Give a phrase as a person writes it: the one word that is always a capital."""
+    return re.sub(r"\bi\b", "I", phrase)
+
+
+def ask_back_choice(phrase: str) -> str:
+    """Ask for a yes to a choice, by the phrase that names it."""
+    return f"Did you say: {as_spoken(phrase)}?"
 
 
 def either_or(readings: tuple[Reading, ...]) -> str:

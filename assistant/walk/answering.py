@@ -6,6 +6,7 @@ from assistant.flow.conditions import unmet
 from assistant.flow.model import AskStep, MeasureStep, NumberStep, SpokenStep, is_hold, value_name
 from assistant.quantity import Reading, format_for_eye
 from assistant.spoken.meaning import Trouble, Value
+from assistant.spoken.phrasing import as_spoken
 from assistant.walk import wording
 from assistant.walk.doubting import flipping_neighbours, implausible, rival_seconds
 from assistant.walk.ends import Heard, Role, Utterance
@@ -180,7 +181,7 @@ class Answering:
         state = progress.state
         answers = {**state.answers, name: choice}
         progress.state = replace(state, answers=answers, pending=None)
-        shown = wording.as_spoken(phrase)
+        shown = as_spoken(phrase)
         progress.say(Utterance(Role.READ_BACK, f"{shown[0].upper()}{shown[1:]}."))
         progress.leave(f"choice.{choice}")
 

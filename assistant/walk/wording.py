@@ -3,7 +3,6 @@
 Short, one action, no symbols for the ear; the same with symbols for the eye.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,7 +15,7 @@ from assistant.flow.names import PLACEHOLDER
 from assistant.quantity import OverLimit, Quantity, Reading, format_for_ear, format_for_eye
 from assistant.rules.verdict import Verdict
 from assistant.spoken.meaning import Expectation, Trouble
-from assistant.spoken.phrasing import ask_back
+from assistant.spoken.phrasing import as_spoken, ask_back, ask_back_choice
 from assistant.walk.ends import Role, Utterance
 from assistant.walk.state import Pending, State, Taken
 
@@ -88,11 +87,6 @@ def say_prompt(step: SpokenStep, state: State, level: str) -> Utterance:
     return utterance(role, getattr(step, level), state.values)
 
 
-def as_spoken(phrase: str) -> str:
-    """Give a phrase as a person writes it: the one word that is always a capital."""
-    return re.sub(r"\bi\b", "I", phrase)
-
-
 def say_caution(flow: Flow, name: str) -> Utterance:
     """Say a caution in full, with the phrase that answers it."""
     caution = flow.cautions[name]
@@ -138,7 +132,7 @@ def say_worked_out(label: str, result: Reading, verdict: Verdict | None) -> Utte
 def say_ask_back(pending: Pending, phrase: str = "") -> Utterance:
     """Ask an answer back: a number digit by digit, a choice by its phrase; it needs a yes."""
     if pending.reading is None:
-        return Utterance(Role.ASK_BACK, f"Did you say: {as_spoken(phrase)}? Yes or no?")
+        return Utterance(Role.ASK_BACK, f"{ask_back_choice(phrase)} Yes or no?")
     asked, shown = ask_back(pending.reading), format_for_eye(pending.reading)
     if pending.second is not None:
         asked = f"{asked.rstrip('?')}, and {ask_back(pending.second)}"

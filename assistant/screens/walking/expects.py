@@ -6,8 +6,8 @@ from assistant.flow.linked import Flow
 from assistant.flow.model import MeasureStep
 from assistant.quantity import Quantity, Unit, format_for_eye, unit_words
 from assistant.spoken.meaning import Choice, Expectation, NumberForm
+from assistant.spoken.phrasing import as_spoken
 from assistant.walk.state import State, Turn
-from assistant.walk.wording import as_spoken
 
 SINGLE_LINES = 6
 """Up to so many choices stand one a line; more run on."""

@@ -14,10 +14,10 @@ from assistant.screens.widgets.conversation import Entry
 from assistant.screens.widgets.leads import Leads
 from assistant.screens.words import counted, spaced, verdict_word
 from assistant.spoken.meaning import Expectation
+from assistant.spoken.phrasing import as_spoken
 from assistant.walk.ends import Role
 from assistant.walk.events import AnyEvent, HeardWords, Judged, Said
 from assistant.walk.state import State, Taken, Turn
-from assistant.walk.wording import as_spoken
 
 
 @dataclass(frozen=True, slots=True)

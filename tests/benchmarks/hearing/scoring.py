@@ -58,7 +58,9 @@ def reading_of(record: Record) -> Reading | None:
 def asks_yes_no(record: Record) -> bool:
     """Whether the question is answered by yes or no; any other is answered by saying it again."""
     reading = reading_of(record)
-    return reading is not None and record["question"] == ask_back(reading)
+    if reading is None:
+        return record["value"] not in {None, "yes", "no"}
+    return record["question"] == ask_back(reading)
 
 
 def next_move(record: Record, truth: Record) -> Next:

@@ -11,6 +11,7 @@ from scoring import Count, Next, Outcome, matches, next_move, right_after
 from summary import group_of, ratio_of
 
 from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import Choice, Expectation
 from assistant.walk.ends import Heard
 from assistant.walk.hearing import Bench, weigh_heard
 
@@ -75,6 +76,13 @@ def test_what_the_technician_answers() -> None:
     assert Next.SAY_AGAIN == next_move(heard("seventeen five"), TRUTH)
     assert Next.SAY_AGAIN == next_move(heard(""), TRUTH)
     assert Next.NOTHING == next_move(heard("four"), TRUTH)
+    choices = Expectation(choices=(Choice("hums", ("it hums",)), Choice("runs", ("it runs",))))
+    record = weigh_heard(Heard("it hums", ("it runs",)), Bench(choices), is_sound=True)
+    assert "Did you say: it hums?" == record["question"]
+    hums = {"value": "hums", "unit": "", "over_limit": False, "command": ""}
+    assert Next.CONFIRM == next_move(record, hums)
+    assert Next.DENY == next_move(record, {**hums, "value": "runs"})
+    assert Next.SAY_AGAIN == next_move(heard("yes", "yes_no", "no"), YES)
 
 
 def test_outcomes_are_counted_by_questions() -> None:

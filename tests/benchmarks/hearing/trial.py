@@ -18,7 +18,7 @@ from assistant.ears.listening import Listener
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import Samples
 from assistant.quantity import Quantity
-from assistant.spoken.meaning import Expectation, Value, sense_of
+from assistant.spoken.meaning import Expectation, Meaning, Picked, Value, sense_of
 from assistant.walk.hearing import Bench, weigh_heard
 
 Line = Mapping[str, object]
@@ -173,12 +173,14 @@ class Table:
 
 
 def _denied(place: Bench, record: dict[str, object]) -> Bench:
-    """Let it be known that a number was denied; only numbers are asked back by yes or no here."""
-    reading = reading_of(record)
-    assert reading is not None
-    second = record["second"]
-    also = None if second is None else Quantity(Decimal(str(second)), reading.unit)
-    return replace(place, denied=place.denied | {sense_of(Value(reading, also))})
+    """Let it be known that a number or a choice was denied."""
+    reading, second = reading_of(record), record["second"]
+    if reading is None:
+        meaning: Meaning = Picked(str(record["value"]))
+    else:
+        also = None if second is None else Quantity(Decimal(str(second)), reading.unit)
+        meaning = Value(reading, also)
+    return replace(place, denied=place.denied | {sense_of(meaning)})
 
 
 def _digits_only(place: Bench) -> Bench:
