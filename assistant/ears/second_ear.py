@@ -42,7 +42,7 @@ YES_AND_NO = {
 _SURELY_YES, _RATHER_NO, _LEAST_LIKELY = 3.0, -1.0, -7.0
 """Natural logs of the likelihood of yes over no, and of either; set on 160 answers of the hearing
 bench's tuning part in noise, and on 120 more: of the no's the likeliest yes was at 2.2 (2.5 far
-away in wind), of the yes's one in ten is between 3 and 5. The first ear must have heard a yes too."""
+away in wind), of the yes's one in ten between 3 and 5. The first ear must hear a yes too."""
 
 _OUTSIDE = "The second ear heard no answer that the step takes."
 _LATE = "The second ear did not answer in time."

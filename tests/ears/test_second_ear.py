@@ -210,8 +210,8 @@ def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
 
 def test_yes_must_be_likelier_by_far_and_no_only_rather() -> None:
     """A number hangs on a yes; a no costs a turn."""
-    assert choice_of(scores(yes=-1.0, no=-6.5)).senses == (YesNo(is_yes=True),)
-    assert choice_of(scores(yes=-1.0, no=-5.5)).senses == ()
+    assert choice_of(scores(yes=-1.0, no=-4.5)).senses == (YesNo(is_yes=True),)
+    assert choice_of(scores(yes=-1.0, no=-3.5)).senses == ()
     assert choice_of(scores(yes=-2.5, no=-1.0)).senses == (YesNo(is_yes=False),)
     assert choice_of(scores(yes=-8.0)).senses == ()
 
