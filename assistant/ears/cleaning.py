@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import FULL_SCALE, EarsError, Samples, Stretch
+from assistant.ears.sound import FULL_SCALE, EarsError, Samples, Stretch, frame_powers
 
 _TIMES = 3  # from 16 kHz to the network's 48 kHz
 _TAPS = 481  # 5 ms at each end, so that with the network's 30 ms whole frames are late
@@ -178,7 +178,7 @@ def signal_over_noise(stretch: Stretch) -> float:
     Returns:
         Decibels; infinite where there is no noise, or none was taken out.
     """
-    raw, cleaned = _powers(stretch.raw), _powers(stretch.cleaned)
+    raw, cleaned = frame_powers(stretch.raw, FRAME), frame_powers(stretch.cleaned, FRAME)
     if not len(raw):
         return math.inf
     loud = np.sort(cleaned)[-max(1, len(raw) // 10) :].mean()
@@ -191,15 +191,8 @@ def signal_over_noise(stretch: Stretch) -> float:
 
 def cleaner_for(recording: Samples) -> Cleaner:
     """Give the noise reduction for a recording; none where it has no noise to speak of."""
-    powers = np.sort(_powers(recording))
+    powers = np.sort(frame_powers(recording, FRAME))
     tenth = len(powers) // 10
     if tenth and powers[:tenth].mean() * _QUIET_RATIO < powers[-tenth:].mean():
         return NoCleaner()
     return make_cleaner()
-
-
-def _powers(samples: Samples) -> NDArray[np.float64]:
-    """Give the mean power of each whole frame."""
-    whole = samples[: len(samples) // FRAME * FRAME].reshape(-1, FRAME)
-    powers: NDArray[np.float64] = np.square(whole, dtype=np.float64).mean(axis=1)
-    return powers

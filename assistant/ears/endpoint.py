@@ -7,7 +7,7 @@ else's, or our own leaking back, and does not keep an answer open.
 
 import heapq
 from collections import deque
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.ears.cleaning import LATE, Cleaner
@@ -86,6 +86,7 @@ class Endpointer:
         self._soft = 0
         self._hints = 0
         self._loudest: list[float] = []
+        self._onset = 0
         self.has_others = False
         self.phase = Phase.WAITING
 
@@ -130,6 +131,8 @@ class Endpointer:
         if sum(self._recent) >= _ONSET_VOICED:
             cleaned = list(map(self._cleaner.take, self._before))
             self._frames = cleaned[LATE:][-_KEPT_BEFORE:]
+            since = len(self._recent) - list(self._recent).index(True)
+            self._onset = len(self._frames) + LATE - since
             self.phase = Phase.SPEAKING
 
     def _go_on(self, frame: Samples, is_voiced: bool) -> None:
@@ -171,4 +174,5 @@ class Endpointer:
 
     def _sound(self, behind: int) -> Stretch:
         surplus = max(0, self._quiet - behind) - len(self._waiting)
-        return Stretch.joined(self._frames[: len(self._frames) - max(0, surplus)])
+        sound = Stretch.joined(self._frames[: len(self._frames) - max(0, surplus)])
+        return replace(sound, onset=self._onset * FRAME_SECONDS) if self._frames else sound

@@ -12,7 +12,7 @@ import numpy as np
 
 from assistant.ears.capture import Open, open_capture
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import FULL_SCALE, RATE, Samples
+from assistant.ears.sound import FULL_SCALE, RATE, Samples, frame_powers
 
 _SILENT = -100.0
 _ROOM_SHARE, _VOICE_SHARE = 10, 95
@@ -89,7 +89,7 @@ def measure(samples: Samples) -> Levels:
     whole = samples[: len(samples) - len(samples) % FRAME].reshape(-1, FRAME)
     if not whole.size or not whole.any():
         return Levels(_SILENT, _SILENT, is_silent=True)
-    powers = np.square(whole, dtype=np.float64).mean(axis=1)
+    powers = frame_powers(samples, FRAME)
     clipped = float((np.abs(whole.astype(np.int32)) >= _CLIPPED_AT).mean())
     room, loudest = np.percentile(powers, (_ROOM_SHARE, _VOICE_SHARE))
     return Levels(_decibels(float(loudest)), _decibels(float(room)), clipped)

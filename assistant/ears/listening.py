@@ -12,6 +12,7 @@ from typing import TypeAlias
 import numpy as np
 
 from assistant.ears.cleaning import LATE, Cleaner, cleaner_for, make_cleaner, signal_over_noise
+from assistant.ears.coverage import has_unheard
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
@@ -236,11 +237,13 @@ def _doubt(
 ) -> str:
     """Say why an answer should be asked back, by the sound of it; empty when it need not.
 
-    A second ear that heard the same number is worth more than a quiet place; one ear alone is not
-    believed in a loud one.
+    Sound that is none of its words may be one more. A second ear that heard the same is worth
+    more than a quiet place; one ear alone is not believed in a loud one.
     """
     if found.doubt or not isinstance(understand(found.words, expectation), Value | Picked | YesNo):
         return found.doubt
+    if has_unheard(answer, found.spans):
+        return MORE
     if found.is_seconded is not None:
         return "" if found.is_seconded else NOT_SECONDED
     if has_others:

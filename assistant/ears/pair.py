@@ -183,7 +183,7 @@ def seconded(
             for sense in opinion.senses[1:]
             for words in _with_sense(sense, heard.alternatives, expectation)[:1]
         ]
-        return Hypothesis(heard.words, tuple(doubted), is_seconded=True)
+        return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
     words = ""
     if not (_is_always_obeyed(meaning) or _is_command(opinion.words[0], expectation)):
         said = chain.from_iterable(map(spoken_ways, opinion.words))

@@ -22,6 +22,8 @@ class Hypothesis:
         doubt: why the sound itself is reason to ask back, one sentence; else empty.
         guesses: all that the sound could be at all, likelier first; never an answer by themselves,
             only for a second ear to find what it heard among them.
+        spans: from where to where each of the words lasts, in seconds from the start of the sound;
+            empty where the recogniser does not tell.
     """
 
     words: str
@@ -30,6 +32,7 @@ class Hypothesis:
     is_seconded: bool | None = None
     doubt: str = ""
     guesses: tuple[str, ...] = ()
+    spans: tuple[tuple[float, float], ...] = ()
 
 
 IsEnough: TypeAlias = Callable[[Hypothesis], bool]

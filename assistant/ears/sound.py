@@ -39,6 +39,13 @@ def power_of(samples: Samples) -> float:
     return float(np.square(samples, dtype=np.float64).mean())
 
 
+def frame_powers(samples: Samples, length: int) -> NDArray[np.float64]:
+    """Give the mean square of each whole frame of so many samples."""
+    whole = samples[: len(samples) // length * length].reshape(-1, length)
+    powers: NDArray[np.float64] = np.square(whole, dtype=np.float64).mean(axis=1)
+    return powers
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Sound:
     """A stretch of sound.
@@ -67,10 +74,12 @@ class Stretch:
     Args:
         raw: int16, mono, `RATE` a second.
         cleaned: the same, of the same length; the very same where there is no noise reduction.
+        onset: seconds from its start to the first voice found in it; None where nobody looked.
     """
 
     raw: Samples
     cleaned: Samples
+    onset: float | None = None
 
     @classmethod
     def of(cls, raw: Samples) -> Self:

@@ -105,7 +105,7 @@ class SphinxRecogniser:
             found = vote(ballots, self._sense)
             if is_settled(ballots, self._sense) or (is_enough and is_enough(found)):
                 break
-        return replace(found, guesses=_guesses(ballots))
+        return replace(found, guesses=_guesses(ballots), spans=self._spans(found.words, ballots))
 
     def best_fit(self, phrases: Sequence[str]) -> str:
         """Let the usual ears hear the last utterance once more, for these phrases alone."""
@@ -130,6 +130,13 @@ class SphinxRecogniser:
             is_loud = signal_over_noise(answer) < _CLEANED_BELOW
             yield self._usual, answer.cleaned if is_loud else answer.raw
         yield self._further, softened
+
+    def _spans(self, words: str, ballots: Sequence[Decoded]) -> tuple[tuple[float, float], ...]:
+        """Give where the words are, by the ear that they fit best of those that put them first."""
+        sense = self._sense(words) if words else None
+        agreed = [each for each in ballots if each.words and self._sense(each.words) == sense]
+        best = max(agreed or ballots, key=lambda each: each.fit, default=Decoded())
+        return best.spans
 
     def _sense(self, words: str) -> object:
         """Give what words mean at this turn, without the doubts about it."""

@@ -22,6 +22,7 @@ from assistant.ears.weighing import Search
 
 _LOG_BASE = math.log(1.0001)
 _LATTICE_SCALE = 1024
+_FRAMES_A_SECOND = 100
 _SEARCHES_KEPT = 3  # up to 24 MB each; made anew in 0.05 s
 _GUESSES = 60
 _ALL_BITS = 2**64 - 1
@@ -85,6 +86,15 @@ class Decoded:
     def words(self) -> str:
         """The words of the best path."""
         return " ".join(segment.text for segment in self.segments if segment.is_word)
+
+    @property
+    def spans(self) -> tuple[tuple[float, float], ...]:
+        """From where to where each of the words lasts, in seconds."""
+        return tuple(
+            (segment.start / _FRAMES_A_SECOND, (segment.end + 1) / _FRAMES_A_SECOND)
+            for segment in self.segments
+            if segment.is_word
+        )
 
     @property
     def word_frames(self) -> int:

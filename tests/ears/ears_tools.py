@@ -69,6 +69,7 @@ class ScriptedRecogniser:
         self.words = words
         self.lacking = frozenset(lacking)
         self.is_seconded: bool | None = None
+        self.spans: tuple[tuple[float, float], ...] = ()
         self.fitting: set[str] = set()
         self.heard: list[Samples] = []
         self.is_closed = False
@@ -88,7 +89,7 @@ class ScriptedRecogniser:
         """Give the words told, and keep the whole sound."""
         del is_enough
         self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
-        return Hypothesis(self.words, is_seconded=self.is_seconded)
+        return Hypothesis(self.words, is_seconded=self.is_seconded, spans=self.spans)
 
     def best_fit(self, phrases: Sequence[str]) -> str:
         """Give the first of the phrases that was told to fit."""
