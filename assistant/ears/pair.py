@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import chain
 
 from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
-from assistant.ears.second_ear import Opinion, SecondEar
+from assistant.ears.second_ear import YES_OR_NO_WORDS, YES_WORDS, Opinion, SecondEar
 from assistant.ears.second_ear_reading import spoken_ways
 from assistant.ears.sound import Samples
 from assistant.spoken.meaning import (
@@ -163,7 +163,8 @@ def seconded(
       command is only obeyed where the first ear heard it, and then if it is to wait or to stop.
     - They differ, and it does not fit: the first ear's words stay first, to be asked about; nothing
       stays nothing.
-    - Only one of them heard a yes: there was none, since a number may hang on it.
+    - Only one of them heard a yes: there was none, since a number may hang on it. But where the
+      second is sure, a first that heard no no is asked once more, between yes and no alone.
     - The second heard no answer in what the first took for a number or a yes: there was none.
     - It made nothing of a choice: that is asked about. A no or a command stands as it is.
 
@@ -184,6 +185,9 @@ def seconded(
             for words in _with_sense(sense, heard.alternatives, expectation)[:1]
         ]
         return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
+    if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
+        is_asked = opinion.is_sure and meaning != YesNo(is_yes=False)
+        return _yes_of_both(best_fit(YES_OR_NO_WORDS) if is_asked else "")
     words = ""
     if not (_is_always_obeyed(meaning) or _is_command(opinion.words[0], expectation)):
         said = chain.from_iterable(map(spoken_ways, opinion.words))
@@ -197,6 +201,13 @@ def seconded(
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
     answers = (other for other in others if not _is_command(other, expectation))
     return Hypothesis(words, tuple(answers), is_seconded=False)
+
+
+def _yes_of_both(chosen: str) -> Hypothesis:
+    """Give the second's yes only where the first ear, asked for yes or no alone, chose one too."""
+    if chosen in YES_WORDS:
+        return Hypothesis(chosen, is_seconded=True)
+    return Hypothesis("", why=NOT_BOTH, is_seconded=False)
 
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:

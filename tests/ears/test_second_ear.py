@@ -10,7 +10,7 @@ import pytest
 from ears_tools import ScriptedRecogniser, recorded
 
 from assistant.ears import second_ear
-from assistant.ears.pair import SecondedRecogniser, seconded
+from assistant.ears.pair import NOT_BOTH, SecondedRecogniser, seconded
 from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.second_ear import (
     YES_AND_NO,
@@ -192,12 +192,40 @@ def test_a_yes_that_the_second_did_not_hear_is_none() -> None:
     assert seconded(Hypothesis("no"), undecided, yes_or_no, fits_first) == Hypothesis("no")
 
 
-@pytest.mark.parametrize("first", ["", "no", "help", "two"])
-def test_a_yes_that_only_the_second_heard_is_none(first: str) -> None:
-    """However well it fits: else the second alone could give a number and confirm it."""
+def fits(words: str) -> Callable[[Sequence[str]], str]:
+    """A first ear that finds a phrase, where it is among those it is asked about."""
+    return lambda phrases: words if words in phrases else ""
+
+
+@pytest.mark.parametrize("first", ["", "no", "help", "two", "why"])
+@pytest.mark.parametrize("chosen", ["no", "wrong", ""])
+def test_a_yes_that_only_the_second_heard_is_none(first: str, chosen: str) -> None:
+    """Else the second alone could give a number and confirm it."""
     yes_or_no = Expectation(takes_yes_no=True)
-    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits_first)
-    assert found.words == ""
+    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits(chosen))
+    assert found == Hypothesis("", why=NOT_BOTH, is_seconded=False)
+
+
+@pytest.mark.parametrize(
+    ("first", "words"), [("", "yep"), ("why", "yep"), ("no", ""), ("stop", "stop")]
+)
+def test_a_first_ear_is_asked_once_more_between_yes_and_no(first: str, words: str) -> None:
+    """A yes that it took for another word; but a no of its own stands against it."""
+    yes_or_no = Expectation(takes_yes_no=True)
+    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits("yep"))
+    assert found.words == words
+
+
+def test_a_first_ear_is_not_asked_once_more_by_a_second_that_is_not_sure() -> None:
+    """Of 200 noes the likeliest yes was at 3.1; a yes alone needs more."""
+    hardly = choice_of(scores(yes=-1.0, no=-5.0))
+    found = seconded(Hypothesis("why"), hardly, Expectation(takes_yes_no=True), fits("yep"))
+    assert found == Hypothesis("", why=NOT_BOTH, is_seconded=False)
+
+
+def test_a_yes_that_both_heard_is_one() -> None:
+    """Of their own accord."""
+    yes_or_no = Expectation(takes_yes_no=True)
     both = seconded(Hypothesis("yep"), choice_of(scores(yes=-0.5)), yes_or_no, fits_nothing)
     assert both == Hypothesis("yep", is_seconded=True)
 
@@ -214,6 +242,8 @@ def test_yes_must_be_likelier_by_far_and_no_only_rather() -> None:
     assert choice_of(scores(yes=-1.0, no=-3.5)).senses == ()
     assert choice_of(scores(yes=-2.5, no=-1.0)).senses == (YesNo(is_yes=False),)
     assert choice_of(scores(yes=-8.0)).senses == ()
+    assert choice_of(scores(yes=-1.0, no=-6.5)).is_sure
+    assert not choice_of(scores(yes=-1.0, no=-5.5)).is_sure
 
 
 def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
