@@ -18,6 +18,7 @@ from assistant.ears.endpoint import Endpointer, Patience, Phase
 from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
+from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
 from assistant.spoken.meaning import Expectation, Picked, Value, YesNo
@@ -27,6 +28,7 @@ from assistant.walk.ends import Heard, Silence
 LOUD = "It was loud while you spoke."
 OTHERS = "Somebody else was talking too."
 MORE = "More may have been said."
+NO_SURE_YES = "That may have been a no."
 NOT_SECONDED = "Only one of two ears heard that."
 
 _LOOKS_AFTER = 0.2
@@ -261,4 +263,13 @@ def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser)
     """
     recogniser.begin(expectation)
     recogniser.feed(answer.raw, answer.cleaned)
-    return recogniser.finish()
+    found = recogniser.finish()
+    return Hypothesis("", why=NO_SURE_YES) if _was_a_no(found, expectation, recogniser) else found
+
+
+def _was_a_no(found: Hypothesis, expectation: Expectation, recogniser: Recogniser) -> bool:
+    """Whether what one ear took for a yes is a no to it when it is held to yes and no alone."""
+    if found.is_seconded is not None or not expectation.is_yes_or_no:
+        return False
+    is_yes = understand(found.words, expectation) == YesNo(is_yes=True)
+    return is_yes and recogniser.best_fit((*PLAIN_YES, *PLAIN_NO)) in PLAIN_NO

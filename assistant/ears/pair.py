@@ -11,9 +11,10 @@ from dataclasses import replace
 from itertools import chain
 
 from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
-from assistant.ears.second_ear import YES_OR_NO_WORDS, YES_WORDS, Opinion, SecondEar
+from assistant.ears.second_ear import Opinion, SecondEar
 from assistant.ears.second_ear_reading import spoken_ways
 from assistant.ears.sound import Samples
+from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.meaning import (
     Command,
     CommandKind,
@@ -183,7 +184,7 @@ def seconded(
         _is_always_obeyed(meaning) or _is_sure(meaning, opinion)
     ):
         is_asked = meaning != YesNo(is_yes=False)
-        return _yes_of_both(best_fit(YES_OR_NO_WORDS) if is_asked else "")
+        return _yes_of_both(best_fit((*PLAIN_YES, *PLAIN_NO)) if is_asked else "")
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -208,7 +209,7 @@ def seconded(
 
 def _yes_of_both(chosen: str) -> Hypothesis:
     """Give the second's yes only where the first ear, asked for yes or no alone, chose one too."""
-    if chosen in YES_WORDS:
+    if chosen in PLAIN_YES:
         return Hypothesis(chosen, is_seconded=True)
     return Hypothesis("", why=NOT_BOTH, is_seconded=False)
 

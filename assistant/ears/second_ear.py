@@ -18,6 +18,7 @@ from assistant.ears.second_ear_weights import find_weights
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError, WorkerProcess
 from assistant.quantity import Unit, unit_words
+from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.meaning import Expectation, YesNo, sense_of
 
 _WORKER = "assistant.ears.second_ear_worker"
@@ -34,13 +35,10 @@ _UNITS_BEFORE = frozenset({Unit.OHM, Unit.VOLT, Unit.MICROFARAD, Unit.IN_WC})
 _MOST_CHOICES = 8
 
 YES_AND_NO = {
-    **dict.fromkeys(("Yes.", "Yeah.", "Yep.", "Correct."), "yes"),
-    **dict.fromkeys(("No.", "Nope.", "Negative.", "Wrong."), "no"),
+    **{f"{word.capitalize()}.": "yes" for word in PLAIN_YES},
+    **{f"{word.capitalize()}.": "no" for word in PLAIN_NO},
 }
-"""What it chooses between where only yes or no is asked; "right" is too like "wrong"."""
-
-YES_WORDS = tuple(text.strip(".").lower() for text, said in YES_AND_NO.items() if said == "yes")
-YES_OR_NO_WORDS = tuple(text.strip(".").lower() for text in YES_AND_NO)
+"""What it chooses between where only yes or no is asked, as it writes them."""
 
 _YES, _SURELY_YES, _RATHER_NO, _LEAST_LIKELY = 3.0, 5.0, -1.0, -7.0
 """Natural logs of the likelihood of yes over no, and of either; set on 400 answers of the hearing
@@ -163,7 +161,7 @@ class SecondEar:
             self._number += 1
             request = {
                 "before": words_before(self._expectation),
-                "among": list(YES_AND_NO) if is_yes_or_no(self._expectation) else [],
+                "among": list(YES_AND_NO) if self._expectation.is_yes_or_no else [],
             }
             self._send({"do": "transcribe", "number": self._number, **request})
             self._is_asked = True
@@ -181,7 +179,7 @@ class SecondEar:
         except WorkerGoneError:
             return self._started_again()
         self._is_late = False
-        if is_yes_or_no(self._expectation):
+        if self._expectation.is_yes_or_no:
             return choice_of(texts)
         return opinion_of(texts, self._expectation)
 
@@ -229,12 +227,6 @@ class SecondEar:
         """End the process."""
         self._is_asked = False
         self._drop()
-
-
-def is_yes_or_no(expectation: Expectation) -> bool:
-    """Whether yes or no is all that is asked, so that it need only choose between the two."""
-    is_more = expectation.number is not None or expectation.choices
-    return expectation.takes_yes_no and not is_more
 
 
 def choice_of(texts: list[tuple[str, float]]) -> Opinion:

@@ -75,6 +75,9 @@ SKIP = (
 BECAUSE = ("because", "since")
 NOTE = ("note", "make a note", "take a note", "add a note")
 
+PLAIN_YES, PLAIN_NO = ("yes", "yeah", "yep", "correct"), ("no", "nope", "negative", "wrong")
+"""What an ear is held to where it must tell the two apart; "right" is too like "wrong"."""
+
 SHORT_YES = ("yeah", "yep", "yup")
 _WEAK_YES = frozenset({*SHORT_YES, "it is", "that's it", "right", "that's right", "that is right"})
 """What "no", "negative" and "wrong" are taken for in noise (measured)."""

@@ -74,6 +74,11 @@ class Expectation:
     digits_only: bool = False
     is_held: bool = False
 
+    @property
+    def is_yes_or_no(self) -> bool:
+        """Whether yes or no is all that is asked."""
+        return self.takes_yes_no and self.number is None and not self.choices
+
 
 class CommandKind(StrEnum):
     """The standing commands; each may be said at any turn."""

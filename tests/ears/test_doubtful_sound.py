@@ -8,6 +8,7 @@ from assistant.ears.cleaning import signal_over_noise
 from assistant.ears.listening import LOUD, NOT_SECONDED, Listener, trimmed
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import Expectation
 
 VOLTS = expectation_for_unit("volt")
 
@@ -43,6 +44,28 @@ def test_what_a_second_ear_heard_too_is_believed(decibels: float) -> None:
 def test_what_a_second_ear_did_not_hear_is_doubted() -> None:
     """However quiet it is."""
     assert doubt_of(answer_in_noise(40.0), is_seconded=False) == NOT_SECONDED
+
+
+@pytest.mark.parametrize(
+    ("words", "fitting", "is_seconded", "heard"),
+    [
+        ("yes", "wrong", None, ""),
+        ("yes", "yep", None, "yes"),
+        ("yes", "", None, "yes"),
+        ("yes", "wrong", True, "yes"),
+        ("no", "yes", None, "no"),
+        ("help", "no", None, "help"),
+    ],
+)
+def test_a_yes_of_one_ear_must_be_one_between_yes_and_no_too(
+    words: str, fitting: str, is_seconded: bool | None, heard: str
+) -> None:
+    """A "wrong" that was taken for "right" is none; what a second ear heard is its matter."""
+    recogniser = ScriptedRecogniser(words)
+    recogniser.is_seconded, recogniser.fitting = is_seconded, {fitting}
+    place = Expectation(takes_yes_no=True)
+    found = Listener(recogniser).understand(trimmed(answer_in_noise(40.0)), place)
+    assert found.words == heard
 
 
 def test_the_signal_falls_as_the_noise_rises() -> None:
