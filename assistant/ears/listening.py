@@ -242,9 +242,10 @@ def _doubt(
     Sound that is none of its words may be one more. A second ear that heard the same is worth
     more than a quiet place; one ear alone is not believed in a loud one.
     """
-    if found.doubt or not isinstance(understand(found.words, expectation), Value | Picked | YesNo):
+    meaning = understand(found.words, expectation)
+    if found.doubt or not isinstance(meaning, Value | Picked | YesNo):
         return found.doubt
-    if has_unheard(answer, found.spans):
+    if not isinstance(meaning, YesNo) and has_unheard(answer, found.spans):
         return MORE
     if found.is_seconded is not None:
         return "" if found.is_seconded else NOT_SECONDED
