@@ -35,8 +35,9 @@ _LOOKS_AFTER = 0.2
 _LOOKS_FURTHER_AFTER = 0.9
 _NEW_VOICE = 0.1
 _MOST_LOOKS = 3
-_LOUD_BELOW = 12.0
-"""Decibels of the voice over the noise; set on the hearing bench's tuning part."""
+_LOUD_BELOW, _NUMBER_ABOVE = 12.0, 17.0
+"""Decibels of the voice over the noise: below the first one ear is not believed, and no number of
+it is below the second; set on the hearing bench's tuning part."""
 
 Keep: TypeAlias = Callable[[Samples], str]
 """Keeps the sound of an answer and gives the fingerprint it is kept under."""
@@ -251,7 +252,8 @@ def _doubt(
         return "" if found.is_seconded else NOT_SECONDED
     if has_others:
         return OTHERS
-    return LOUD if signal_over_noise(answer) < _LOUD_BELOW else ""
+    least = _NUMBER_ABOVE if isinstance(meaning, Value) else _LOUD_BELOW
+    return LOUD if signal_over_noise(answer) < least else ""
 
 
 def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:

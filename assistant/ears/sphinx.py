@@ -15,7 +15,7 @@ from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
-from assistant.ears.voting import fits, is_settled, rank, vote
+from assistant.ears.voting import FAINT, fits, is_settled, rank, vote
 from assistant.ears.weighing import Search, search_for, search_for_phrases
 from assistant.spoken.meaning import Expectation, Value
 from assistant.spoken.pronunciation import EXTRA_PRONUNCIATIONS
@@ -95,16 +95,22 @@ class SphinxRecogniser:
         return [ear.decode(ear.prepare(search), samples) for ear in ears]
 
     def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
-        """Let the ears hear the utterance and say what they come to."""
+        """Let the ears hear the utterance and say what they come to.
+
+        A number that they did not agree on at once and surely is one to ask back.
+        """
         self._last = Stretch.joined(self._parts)
         self._parts = []
         ballots: list[Decoded] = []
-        found = vote(ballots, self._sense)
+        found, is_sure = vote(ballots, self._sense), False
         for ears, samples in self._hearings(self._last):
             ballots += self._ballots(self._search, ears, samples)
             found = vote(ballots, self._sense)
-            if is_settled(ballots, self._sense) or (is_enough and is_enough(found)):
+            is_sure = is_settled(ballots, self._sense)
+            if is_sure or (is_enough and is_enough(found)):
                 break
+        if not is_sure and isinstance(understand(found.words, self._expectation), Value):
+            found = replace(found, doubt=FAINT)
         return replace(found, guesses=_guesses(ballots), spans=self._spans(found.words, ballots))
 
     def best_fit(self, phrases: Sequence[str]) -> str:

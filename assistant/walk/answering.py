@@ -8,7 +8,7 @@ from assistant.quantity import Reading, format_for_eye
 from assistant.spoken.meaning import Trouble, Value
 from assistant.spoken.phrasing import as_spoken
 from assistant.walk import wording
-from assistant.walk.doubting import flipping_neighbours, implausible, rival_seconds
+from assistant.walk.doubting import OF_DENIALS, flipping_neighbours, implausible, rival_seconds
 from assistant.walk.ends import Heard, Role, Utterance
 from assistant.walk.events import Answered, AskedBack, CautionAnswered
 from assistant.walk.progress import Progress
@@ -39,7 +39,7 @@ class Answering:
         step = progress.flow.steps[name]
         if not isinstance(step, NumberStep):
             return
-        pending = Pending(self.heard.words, value.reading, value.second, why=self.heard.doubt)
+        pending = Pending(self.heard.words, value.reading, value.second)
         why = implausible(progress.flow, progress.state, value.reading, value.second)
         if why:
             self._doubt_range(replace(pending, why=why))
@@ -70,7 +70,10 @@ class Answering:
         if value.second is not None:
             flips = (*flips, *rival_seconds(*place, value.second))
             is_rivalled |= bool(rival_seconds(*place, value.second, others))
-        if is_rivalled or is_contested or self.heard.doubt:
+        doubt = self.heard.doubt
+        if doubt in OF_DENIALS or (doubt and not (is_rivalled or is_contested)):
+            self._ask_back(replace(pending, why=doubt), flips)
+        elif is_rivalled or is_contested:
             self._ask_back(pending, flips)
         else:
             self._believe(pending, confirmed=False)

@@ -21,6 +21,7 @@ from assistant.walk.weighing import matters_later, weigh
 
 SAME_AGAIN = "I hear the same again."
 PERHAPS_THIS = "Then it may be this."
+OF_DENIALS = frozenset({SAME_AGAIN, PERHAPS_THIS})
 
 _TEN_LOW, _TEN_HIGH = Decimal(8), Decimal(12)
 """What counts as ten times a rating, the part's own tolerance allowed for."""
