@@ -9,11 +9,13 @@ words were right (84) at most 60 ms of loud sound were beside them, and the firs
 """
 
 from collections.abc import Sequence
+from typing import TypeAlias
 
 import numpy as np
 
 from assistant.ears.detector import FRAME
 from assistant.ears.sound import RATE, Stretch, frame_powers
+from assistant.spoken.lexicon import BESIDE_NUMBERS
 
 _LOUD_SHARE = 10 ** (-15 / 10)
 _LOUDEST = 0.25
@@ -21,7 +23,26 @@ _MOST_BESIDE = 0.08
 _LATEST_START = 0.2
 
 
-def has_unheard(answer: Stretch, spans: Sequence[tuple[float, float]]) -> bool:
+Span: TypeAlias = tuple[float, float]
+"""From where to where a word lasts, in seconds from the start of the sound."""
+
+
+def spans_of_number(words: Sequence[tuple[str, Span]]) -> tuple[Span, ...]:
+    """Give where the words of a number are, but for one at either end that is none of it.
+
+    In noise a soft first digit is taken for an "er" or a "reads", a last one for a "there"; two
+    such words on end are longer than a digit, so they were said.
+
+    Args:
+        words: of the answer, in order, each with its span.
+    """
+    beside = [word in BESIDE_NUMBERS for word, _ in words]
+    first = 1 if beside[:2] == [True, False] else 0
+    last = len(words) - (beside[-2:] == [False, True])
+    return tuple(span for _, span in words[first:last])
+
+
+def has_unheard(answer: Stretch, spans: Sequence[Span]) -> bool:
     """Tell whether something that may be a word was heard as none.
 
     Args:
@@ -35,7 +56,7 @@ def has_unheard(answer: Stretch, spans: Sequence[tuple[float, float]]) -> bool:
     return seconds_beside(answer, spans) > _MOST_BESIDE
 
 
-def seconds_beside(answer: Stretch, spans: Sequence[tuple[float, float]]) -> float:
+def seconds_beside(answer: Stretch, spans: Sequence[Span]) -> float:
     """Give for how long it is about as loud as the words where no word is, its noise taken out."""
     powers = frame_powers(answer.cleaned, FRAME)
     is_word = np.zeros(len(powers), np.bool_)

@@ -22,8 +22,8 @@ class Hypothesis:
         doubt: why the sound itself is reason to ask back, one sentence; else empty.
         guesses: all that the sound could be at all, likelier first; never an answer by themselves,
             only for a second ear to find what it heard among them.
-        spans: from where to where each of the words lasts, in seconds from the start of the sound;
-            empty where the recogniser does not tell.
+        spans: from where to where each of the words lasts that was surely said, in seconds from the
+            start of the sound; empty where the recogniser does not tell.
     """
 
     words: str

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from assistant.ears.cleaning import signal_over_noise
+from assistant.ears.coverage import Span, spans_of_number
 from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import RATE, Samples, Stretch
@@ -137,12 +138,14 @@ class SphinxRecogniser:
             yield self._usual, answer.cleaned if is_loud else answer.raw
         yield self._further, softened
 
-    def _spans(self, words: str, ballots: Sequence[Decoded]) -> tuple[tuple[float, float], ...]:
+    def _spans(self, words: str, ballots: Sequence[Decoded]) -> tuple[Span, ...]:
         """Give where the words are, by the ear that they fit best of those that put them first."""
         sense = self._sense(words) if words else None
         agreed = [each for each in ballots if each.words and self._sense(each.words) == sense]
         best = max(agreed or ballots, key=lambda each: each.fit, default=Decoded())
-        return best.spans
+        said = [(each.text, each.span) for each in best.segments if each.is_word]
+        is_number = isinstance(understand(words, self._expectation), Value)
+        return spans_of_number(said) if is_number else tuple(span for _, span in said)
 
     def _sense(self, words: str) -> object:
         """Give what words mean at this turn, without the doubts about it."""

@@ -52,6 +52,11 @@ class Segment:
         return self.end - self.start + 1
 
     @property
+    def span(self) -> tuple[float, float]:
+        """From where to where it lasts, in seconds."""
+        return self.start / _FRAMES_A_SECOND, (self.end + 1) / _FRAMES_A_SECOND
+
+    @property
     def is_word(self) -> bool:
         """Whether it is a word and not a pause, a breath or a null arc of the grammar."""
         return self.text[:1] not in {"<", "(", "[", "+"}
@@ -86,15 +91,6 @@ class Decoded:
     def words(self) -> str:
         """The words of the best path."""
         return " ".join(segment.text for segment in self.segments if segment.is_word)
-
-    @property
-    def spans(self) -> tuple[tuple[float, float], ...]:
-        """From where to where each of the words lasts, in seconds."""
-        return tuple(
-            (segment.start / _FRAMES_A_SECOND, (segment.end + 1) / _FRAMES_A_SECOND)
-            for segment in self.segments
-            if segment.is_word
-        )
 
     @property
     def word_frames(self) -> int:

@@ -195,6 +195,11 @@ OPENING = Rule(
     "opening",
     quiet(seq(HESITATING, Maybe(same(None, *_OPENERS)), Maybe(same(None, *HESITATIONS)))),
 )
+BESIDE_NUMBERS = frozenset(
+    word for phrase in (*HESITATIONS, *_OPENERS, *_CLOSERS) for word in phrase.split()
+)
+"""Words that may stand before or behind a number and are none of it."""
+
 CLOSING = Rule("closing", quiet(Maybe(same(None, *_CLOSERS))))
 
 HEDGES = (

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from ears_tools import ScriptedRecogniser, quiet, recorded, tone
 
-from assistant.ears.coverage import has_unheard, seconds_beside
+from assistant.ears.coverage import has_unheard, seconds_beside, spans_of_number
 from assistant.ears.listening import MORE, Listener, trimmed
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx import SphinxRecogniser
@@ -45,6 +45,29 @@ def test_what_is_much_softer_than_the_words_is_none(softer: float, is_more: bool
 def test_a_voice_long_before_the_first_word_is_one_more(onset: float | None, is_more: bool) -> None:
     """Even where the noise reduction took the word for noise."""
     assert is_more == has_unheard(replace(two_words(100.0), onset=onset), [SECOND])
+
+
+@pytest.mark.parametrize(
+    ("said", "counted"),
+    [
+        ("er one", "one"),
+        ("four four nine there", "four four nine"),
+        ("reads five", "five"),
+        ("it reads five", "it reads five"),
+        ("two volts", "two volts"),
+        ("okay seven point two here", "seven point two"),
+        ("zero point two on the meter", "zero point two on the meter"),
+        ("five", "five"),
+        ("um", "um"),
+        ("", ""),
+    ],
+)
+def test_a_lone_word_beside_a_number_may_be_a_digit(said: str, counted: str) -> None:
+    """Both ears took "five one", far, for "er one", and of "six four four nine" lost the six."""
+    words = said.split()
+    spans = [(float(at), at + 0.5) for at in range(len(words))]
+    kept = spans_of_number(list(zip(words, spans, strict=True)))
+    assert counted.split() == [words[int(start)] for start, _ in kept]
 
 
 def test_where_nobody_tells_where_the_words_are_nothing_is_said() -> None:
