@@ -5,6 +5,7 @@ as soon as it has been quiet for a moment, and again only if more is said. So th
 there when the pause is over, and its words tell how long that pause must be.
 """
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TypeAlias
@@ -19,9 +20,10 @@ from assistant.ears.recogniser import Hypothesis, Recogniser
 from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
+from assistant.spoken.confusion import FIVE_OR_NINE, neighbours
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
-from assistant.spoken.meaning import Expectation, Picked, Value, YesNo
+from assistant.spoken.meaning import Expectation, Meaning, Picked, Value, YesNo
 from assistant.spoken.understanding import understand
 from assistant.walk.ends import Heard, Silence
 
@@ -248,12 +250,22 @@ def _doubt(
         return found.doubt
     if not isinstance(meaning, YesNo) and has_unheard(answer, found.spans):
         return MORE
-    if found.is_seconded is not None:
-        return "" if found.is_seconded else NOT_SECONDED
-    if has_others:
+    if found.is_seconded is False:
+        return NOT_SECONDED
+    if has_others and not found.is_seconded:
         return OTHERS
-    least = _NUMBER_ABOVE if isinstance(meaning, Value) else _LOUD_BELOW
-    return LOUD if signal_over_noise(answer) < least else ""
+    return LOUD if signal_over_noise(answer) < _least_signal(found, meaning, expectation) else ""
+
+
+def _least_signal(found: Hypothesis, meaning: Meaning, expectation: Expectation) -> float:
+    """Give how far the voice must stand over the noise to be believed.
+
+    Five and nine are one sound in noise and in the telephone band, to two ears as well.
+    """
+    if not found.is_seconded:
+        return _NUMBER_ABOVE if isinstance(meaning, Value) else _LOUD_BELOW
+    others = neighbours(meaning.reading, expectation) if isinstance(meaning, Value) else ()
+    return _LOUD_BELOW if any(other.how == FIVE_OR_NINE for other in others) else -math.inf
 
 
 def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:

@@ -41,6 +41,25 @@ def test_what_a_second_ear_heard_too_is_believed(decibels: float) -> None:
     assert doubt_of(answer_in_noise(decibels), is_seconded=True) == ""
 
 
+@pytest.mark.parametrize(
+    ("words", "decibels", "doubt"),
+    [
+        ("two thirty five", 3.0, LOUD),
+        ("nine", 3.0, LOUD),
+        ("two thirty five", 40.0, ""),
+        ("two thirty", 3.0, ""),
+    ],
+)
+def test_five_and_nine_are_asked_back_in_loud_noise(
+    words: str, decibels: float, doubt: str
+) -> None:
+    """Both ears took "nine seven three" in the telephone band at 10 dB for "five seven three"."""
+    recogniser = ScriptedRecogniser(words)
+    recogniser.is_seconded = True
+    sound = trimmed(answer_in_noise(decibels))
+    assert doubt == Listener(recogniser).understand(sound, VOLTS).doubt
+
+
 def test_what_a_second_ear_did_not_hear_is_doubted() -> None:
     """However quiet it is."""
     assert doubt_of(answer_in_noise(40.0), is_seconded=False) == NOT_SECONDED
