@@ -164,9 +164,8 @@ def seconded(
       command is only obeyed where the first ear heard it, and then if it is to wait or to stop.
     - They differ, and it does not fit: the first ear's words stay first, to be asked about; nothing
       stays nothing.
-    - The second heard a yes: a first that heard no no is asked once more, between yes and no alone,
-      unless it heard a yes too and the second is sure. Only one of them heard a yes: there was
-      none, since a number may hang on it.
+    - Only one of them heard a yes: there was none, since a number may hang on it. But where it was
+      the second, a first that heard no no is asked once more, between yes and no alone.
     - The second heard no answer in what the first took for a number or a yes: there was none.
     - It made nothing of a choice: that is asked about. A no or a command stands as it is.
 
@@ -180,11 +179,6 @@ def seconded(
     best = next(iter(opinion.senses), None)
     if best is None:
         return _unseconded(heard, meaning, opinion)
-    if best == YesNo(is_yes=True) and not (
-        _is_always_obeyed(meaning) or _is_sure(meaning, opinion)
-    ):
-        is_asked = meaning != YesNo(is_yes=False)
-        return _yes_of_both(best_fit((*PLAIN_YES, *PLAIN_NO)) if is_asked else "")
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -192,6 +186,9 @@ def seconded(
             for words in _with_sense(sense, heard.alternatives, expectation)[:1]
         ]
         return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
+    if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
+        is_asked = meaning != YesNo(is_yes=False)
+        return _yes_of_both(best_fit((*PLAIN_YES, *PLAIN_NO)) if is_asked else "")
     words = ""
     if not (_is_always_obeyed(meaning) or _is_command(opinion.words[0], expectation)):
         said = chain.from_iterable(map(spoken_ways, opinion.words))
@@ -220,11 +217,6 @@ def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) ->
         return Hypothesis("", why=opinion.why, is_seconded=False)
     is_asked = is_yes or isinstance(meaning, Value | Picked)
     return replace(heard, is_seconded=False) if is_asked else heard
-
-
-def _is_sure(meaning: Meaning | None, opinion: Opinion) -> bool:
-    """Whether both heard a yes of their own accord, the second so clearly that it is one."""
-    return _is_yes(meaning) and opinion.is_sure
 
 
 def _is_yes(meaning: Meaning | None) -> bool:

@@ -40,10 +40,10 @@ YES_AND_NO = {
 }
 """What it chooses between where only yes or no is asked, as it writes them."""
 
-_YES, _SURELY_YES, _RATHER_NO, _LEAST_LIKELY = 3.0, 5.0, -1.0, -7.0
+_SURELY_YES, _RATHER_NO, _LEAST_LIKELY = 5.0, -1.0, -7.0
 """Natural logs of the likelihood of yes over no, and of either; set on 400 answers of the hearing
-bench's tuning part in noise at 20, 10 and 5 dB: of 300 no's five were between 3 and 3.9, of the
-yes's one in ten between 3 and 5. The first ear must hear a yes too."""
+bench's tuning part in noise at 20, 10 and 5 dB: of 300 no's five were between 3 and 3.9 and none
+above, of the yes's one in ten between 3 and 5. The first ear must hear a yes too."""
 
 _OUTSIDE = "The second ear heard no answer that the step takes."
 _LATE = "The second ear did not answer in time."
@@ -59,15 +59,12 @@ class Opinion:
         senses: what they mean, as `sense_of` gives it, each once.
         is_answer: whether it heard at least something like an answer of this turn.
         why: why there are no words; else empty.
-        is_sure: of a yes: whether it is so much likelier than a no that a first ear that heard one
-            too need not be asked once more.
     """
 
     words: tuple[str, ...] = ()
     senses: tuple[Hashable, ...] = ()
     is_answer: bool = False
     why: str = ""
-    is_sure: bool = False
 
 
 def words_before(expectation: Expectation) -> str:
@@ -240,12 +237,11 @@ def choice_of(texts: list[tuple[str, float]]) -> Opinion:
         said = YES_AND_NO[text]
         likely[said] = float(np.logaddexp(likely[said], score))
     more = likely["yes"] - likely["no"]
-    sense = "yes" if more > _YES else "no" if more < _RATHER_NO else ""
+    sense = "yes" if more > _SURELY_YES else "no" if more < _RATHER_NO else ""
     if not sense or likely[sense] < _LEAST_LIKELY:
         return Opinion(why=_OUTSIDE)
     words = tuple(text.strip(".").lower() for text, said in YES_AND_NO.items() if said == sense)
-    is_sure = more > _SURELY_YES
-    return Opinion(words, (YesNo(sense == "yes"),), is_answer=True, is_sure=is_sure)
+    return Opinion(words, (YesNo(sense == "yes"),), is_answer=True)
 
 
 def opinion_of(texts: list[tuple[str, float]], expectation: Expectation) -> Opinion:

@@ -9,6 +9,7 @@ usual. `voting` says what they come to.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import chain
 
 from assistant.ears.cleaning import signal_over_noise
 from assistant.ears.coverage import Span, spans_of_number
@@ -18,7 +19,7 @@ from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
 from assistant.ears.voting import FAINT, fits, is_settled, rank, vote
 from assistant.ears.weighing import Search, search_for, search_for_phrases
-from assistant.spoken.meaning import Expectation, Value
+from assistant.spoken.meaning import Expectation, Picked, Value
 from assistant.spoken.pronunciation import EXTRA_PRONUNCIATIONS
 from assistant.spoken.understanding import understand
 
@@ -98,7 +99,7 @@ class SphinxRecogniser:
     def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Let the ears hear the utterance and say what they come to.
 
-        A number that they did not agree on at once and surely is one to ask back.
+        A number, also of a choice, that they did not agree on at once and surely is to be asked.
         """
         self._last = Stretch.joined(self._parts)
         self._parts = []
@@ -110,7 +111,7 @@ class SphinxRecogniser:
             is_sure = is_settled(ballots, self._sense)
             if is_sure or (is_enough and is_enough(found)):
                 break
-        if not is_sure and isinstance(understand(found.words, self._expectation), Value):
+        if not is_sure and self._is_numbered(found.words):
             found = replace(found, doubt=FAINT)
         return replace(found, guesses=_guesses(ballots), spans=self._spans(found.words, ballots))
 
@@ -137,6 +138,14 @@ class SphinxRecogniser:
             is_loud = signal_over_noise(answer) < _CLEANED_BELOW
             yield self._usual, answer.cleaned if is_loud else answer.raw
         yield self._further, softened
+
+    def _is_numbered(self, words: str) -> bool:
+        """Whether it is a number, or a choice by its number."""
+        meaning = understand(words, self._expectation)
+        if not isinstance(meaning, Picked):
+            return isinstance(meaning, Value)
+        phrases = (one.phrases for one in self._expectation.choices if one.id == meaning.choice)
+        return not any(phrase in words for phrase in chain.from_iterable(phrases))
 
     def _spans(self, words: str, ballots: Sequence[Decoded]) -> tuple[Span, ...]:
         """Give where the words are, by the ear that they fit best of those that put them first."""

@@ -7,12 +7,15 @@ import numpy as np
 import pytest
 from ears_tools import DATA, recorded
 
+from assistant.ears import sphinx as front_ends
 from assistant.ears.hearing import hear_file
 from assistant.ears.makers import make_recogniser
 from assistant.ears.pronouncing import guess_phones
+from assistant.ears.recogniser import Hypothesis
 from assistant.ears.sound import EarsError
 from assistant.ears.sphinx import SphinxRecogniser
 from assistant.ears.sphinx_decoder import SphinxDecoder, _log
+from assistant.ears.voting import FAINT
 from assistant.ears.weighing import Search
 from assistant.quantity import OverLimit, Quantity, Unit
 from assistant.spoken.expectations import expectation_for_unit
@@ -189,3 +192,30 @@ def test_a_score_of_zero_is_very_low() -> None:
 def test_the_maker_makes_it() -> None:
     """The table's maker gives this recogniser."""
     assert make_recogniser("sphinx").name == "sphinx"
+
+
+@pytest.mark.parametrize(
+    ("words", "is_settled", "doubt"),
+    [
+        ("two thirty", False, FAINT),
+        ("two thirty", True, ""),
+        ("the second one", False, FAINT),
+        ("it hums", False, ""),
+        ("help", False, ""),
+    ],
+)
+def test_a_number_that_the_front_ends_did_not_settle_on_is_doubted(
+    sphinx: SphinxRecogniser,
+    words: str,
+    is_settled: bool,
+    doubt: str,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Also the number of a choice; a choice by its name, a command and a no are not numbers."""
+    monkeypatch.setattr(front_ends, "vote", lambda *_: Hypothesis(words))
+    monkeypatch.setattr(front_ends, "is_settled", lambda *_: is_settled)
+    number = expectation_for_unit("volt").number
+    choices = (Choice("runs", ("it runs",)), Choice("hums", ("it hums",)))
+    sphinx.begin(Expectation(number=None if "second" in words else number, choices=choices))
+    sphinx.feed(recorded("two_hundred_thirty_volts"))
+    assert doubt == sphinx.finish().doubt
