@@ -9,22 +9,17 @@ words were right (84) at most 60 ms of loud sound were beside them, and the firs
 """
 
 from collections.abc import Sequence
-from typing import TypeAlias
 
 import numpy as np
 
-from assistant.ears.detector import FRAME
-from assistant.ears.sound import RATE, Stretch, frame_powers
+from assistant.ears.detector import FRAME, FRAME_SECONDS
+from assistant.ears.sound import Span, Stretch, frame_powers
 from assistant.spoken.lexicon import BESIDE_NUMBERS
 
 _LOUD_SHARE = 10 ** (-15 / 10)
 _LOUDEST = 0.25
 _MOST_BESIDE = 0.08
 _LATEST_START = 0.2
-
-
-Span: TypeAlias = tuple[float, float]
-"""From where to where a word lasts, in seconds from the start of the sound."""
 
 
 def spans_of_number(words: Sequence[tuple[str, Span]]) -> tuple[Span, ...]:
@@ -61,10 +56,10 @@ def seconds_beside(answer: Stretch, spans: Sequence[Span]) -> float:
     powers = frame_powers(answer.cleaned, FRAME)
     is_word = np.zeros(len(powers), np.bool_)
     for start, end in spans:
-        is_word[int(start * RATE / FRAME) : int(end * RATE / FRAME) + 1] = True
+        is_word[int(start / FRAME_SECONDS) : int(end / FRAME_SECONDS) + 1] = True
     within = np.sort(powers[is_word])
     if not len(within):
         return 0.0
     loud = within[-max(1, round(len(within) * _LOUDEST)) :].mean()
     beside = powers[~is_word] > loud * _LOUD_SHARE
-    return float(np.count_nonzero(beside)) * FRAME / RATE
+    return int(np.count_nonzero(beside)) * FRAME_SECONDS

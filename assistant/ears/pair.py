@@ -58,8 +58,12 @@ class PairRecogniser:
             if not silent.words:
                 return silent
         others = [second.words, *first.alternatives, *second.alternatives]
-        guesses = (*first.guesses, *second.guesses)
-        return Hypothesis(first.words, _without(first.words, others), guesses=guesses)
+        return Hypothesis(
+            first.words,
+            _without(first.words, others),
+            guesses=(*first.guesses, *second.guesses),
+            spans=first.spans or second.spans,
+        )
 
     def best_fit(self, phrases: Sequence[str]) -> str:
         """Give the phrase that the utterance fits best, by the first that finds one."""

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
-from assistant.ears.sound import Samples
+from assistant.ears.sound import Samples, Span
 from assistant.spoken.meaning import Expectation
 
 
@@ -32,7 +32,7 @@ class Hypothesis:
     is_seconded: bool | None = None
     doubt: str = ""
     guesses: tuple[str, ...] = ()
-    spans: tuple[tuple[float, float], ...] = ()
+    spans: tuple[Span, ...] = ()
 
 
 IsEnough: TypeAlias = Callable[[Hypothesis], bool]

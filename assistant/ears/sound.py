@@ -16,6 +16,9 @@ from assistant.errors import RungsideError
 
 Samples: TypeAlias = NDArray[np.int16]
 
+Span: TypeAlias = tuple[float, float]
+"""From where to where something lasts, in seconds from the start of its sound."""
+
 RATE = 16_000
 """Samples a second of every sound inside Rungside."""
 

@@ -9,13 +9,12 @@ usual. `voting` says what they come to.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain
 
 from assistant.ears.cleaning import signal_over_noise
-from assistant.ears.coverage import Span, spans_of_number
+from assistant.ears.coverage import spans_of_number
 from assistant.ears.pronouncing import guess_phones
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.sound import RATE, Samples, Stretch
+from assistant.ears.sound import RATE, Samples, Span, Stretch
 from assistant.ears.sphinx_decoder import Decoded, SphinxDecoder
 from assistant.ears.voting import FAINT, fits, is_settled, rank, vote
 from assistant.ears.weighing import Search, search_for, search_for_phrases
@@ -144,8 +143,8 @@ class SphinxRecogniser:
         meaning = understand(words, self._expectation)
         if not isinstance(meaning, Picked):
             return isinstance(meaning, Value)
-        phrases = (one.phrases for one in self._expectation.choices if one.id == meaning.choice)
-        return not any(phrase in words for phrase in chain.from_iterable(phrases))
+        by_name = replace(self._expectation, takes_numbered_choice=False)
+        return understand(words, by_name) != meaning
 
     def _spans(self, words: str, ballots: Sequence[Decoded]) -> tuple[Span, ...]:
         """Give where the words are, by the ear that they fit best of those that put them first."""

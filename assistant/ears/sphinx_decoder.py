@@ -17,7 +17,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from assistant.ears.sound import EarsError, Samples
+from assistant.ears.sound import EarsError, Samples, Span
 from assistant.ears.weighing import Search
 
 _LOG_BASE = math.log(1.0001)
@@ -52,7 +52,7 @@ class Segment:
         return self.end - self.start + 1
 
     @property
-    def span(self) -> tuple[float, float]:
+    def span(self) -> Span:
         """From where to where it lasts, in seconds."""
         return self.start / _FRAMES_A_SECOND, (self.end + 1) / _FRAMES_A_SECOND
 

@@ -11,6 +11,7 @@ from assistant.ears.listening import MORE, Listener, trimmed
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.ears.sphinx import SphinxRecogniser
 from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Heard
 from assistant.walk.hearing import Bench, weigh_heard
 
@@ -97,6 +98,14 @@ def test_two_ears_that_lost_the_same_digit_are_asked_back() -> None:
     assert MORE == heard.doubt
     assert "ask" == weigh_heard(heard, Bench(OHMS), is_sound=True)["decision"]
     assert "" == hear(two_words().raw, "six two", (FIRST, SECOND)).doubt
+
+
+def test_a_yes_beside_another_sound_is_a_yes() -> None:
+    """It is no number and no choice, so it can have lost no word that would make it another."""
+    ears = ScriptedRecogniser("yep")
+    ears.is_seconded, ears.spans = True, (SECOND,)
+    heard = Listener(ears).understand(two_words(), Expectation(takes_yes_no=True))
+    assert "" == heard.doubt
 
 
 @pytest.fixture(scope="module")

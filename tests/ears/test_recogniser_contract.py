@@ -340,3 +340,11 @@ def test_a_pair_doubts_what_either_doubts() -> None:
     assert Hypothesis("five") == pair_of("five", "five")
     assert pair_of("", "five").words == ""
     assert pair_of("five", "").words == ""
+
+
+def test_a_pair_tells_where_the_words_are_by_whichever_knows() -> None:
+    """So that a lost digit is looked for however the ears are put together."""
+    silent, telling = ScriptedRecogniser("five"), ScriptedRecogniser("five")
+    telling.spans = ((0.1, 0.4),)
+    for pair in (PairRecogniser(silent, telling), PairRecogniser(telling, silent)):
+        assert pair.finish().spans == telling.spans
