@@ -16,7 +16,7 @@ from assistant.ears.cleaning import LATE, Cleaner, cleaner_for, make_cleaner, si
 from assistant.ears.coverage import has_unheard
 from assistant.ears.detector import FRAME, VoiceDetector
 from assistant.ears.endpoint import Endpointer, Patience, Phase
-from assistant.ears.recogniser import Hypothesis, Recogniser
+from assistant.ears.recogniser import Hypothesis, Recogniser, likeliest
 from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
@@ -288,4 +288,4 @@ def _was_a_no(found: Hypothesis, expectation: Expectation, recogniser: Recognise
     if found.is_seconded is not None or not expectation.is_yes_or_no:
         return False
     is_yes = understand(found.words, expectation) == YesNo(is_yes=True)
-    return is_yes and recogniser.best_fit((*PLAIN_YES, *PLAIN_NO)) in PLAIN_NO
+    return is_yes and likeliest(recogniser.compare((*PLAIN_YES, *PLAIN_NO))) in PLAIN_NO

@@ -1,6 +1,6 @@
 """What every recogniser is to the rest of Rungside."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
@@ -66,13 +66,14 @@ class Recogniser(Protocol):
             is_enough: asked by a recogniser that listens several times; others need not ask.
         """
 
-    def best_fit(self, phrases: Sequence[str]) -> str:
-        """Give which of the phrases the utterance that was finished last fits best.
+    def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
+        """Tell how likely the utterance that was finished last is each of a few phrases.
 
-        For what a second ear heard, which is not even asked about where it does not fit.
+        Where two recognisers differ, both compare what either heard.
 
         Returns:
-            One of the phrases; empty where it fits none.
+            For each phrase that may have been said a natural log, the likeliest first; only their
+            differences mean something. Empty where it fits none of them.
         """
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
@@ -80,3 +81,8 @@ class Recogniser(Protocol):
 
     def close(self) -> None:
         """Let go of model and process; may be called twice."""
+
+
+def likeliest(compared: Mapping[str, float]) -> str:
+    """Give the first of what was compared; empty where nothing fits."""
+    return next(iter(compared), "")

@@ -7,13 +7,13 @@ freely, so nothing is believed from it alone: it seconds a first ear's answer, o
 import contextlib
 import math
 import time
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.second_ear_reading import is_like_a_number, read_transcript
+from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, written_ways
 from assistant.ears.second_ear_weights import find_weights
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError, WorkerProcess
@@ -40,10 +40,9 @@ YES_AND_NO = {
 }
 """What it chooses between where only yes or no is asked, as it writes them."""
 
-_SURELY_YES, _RATHER_NO, _LEAST_LIKELY = 5.0, -1.0, -7.0
-"""Natural logs of the likelihood of yes over no, and of either; set on 400 answers of the hearing
-bench's tuning part in noise at 20, 10 and 5 dB: of 300 no's five were between 3 and 3.9 and none
-above, of the yes's one in ten between 3 and 5. The first ear must hear a yes too."""
+_RATHER_YES, _RATHER_NO, _LEAST_LIKELY = 2.0, -1.0, -7.0
+"""Natural logs of the likelihood of yes over no, and of either: what it leans to, and no more. A
+yes must be sure to both ears together."""
 
 _OUTSIDE = "The second ear heard no answer that the step takes."
 _LATE = "The second ear did not answer in time."
@@ -70,11 +69,14 @@ class Opinion:
 def words_before(expectation: Expectation) -> str:
     """Give what whisper is told went before: answers of the turn's kind, written as they are said.
 
-    Without it "forty ohms" is "40 gnomes" and "two one zero point two" is "2 1 0. 2".
+    Without it "forty ohms" is "40 gnomes" and "two one zero point two" is "2 1 0. 2". Where only
+    yes or no is asked nothing goes before: it chooses between them.
     """
+    if expectation.is_yes_or_no:
+        return ""
     said = [f"{choice.phrases[0]}." for choice in expectation.choices[:_MOST_CHOICES]]
     if expectation.number is None:
-        return " ".join(said or ["Yes. No."])
+        return " ".join(said)
     if expectation.digits_only:
         return " ".join([*said, _DIGITS_BEFORE])
     unit = unit_words(expectation.number.units[0])
@@ -105,7 +107,6 @@ class SecondEar:
         self._number = 0
         self._is_asked = False
         self._is_late = False
-        self._last = Opinion()
 
     def _started(self) -> WorkerProcess:
         return WorkerProcess(_WORKER, [str(self._folder)])
@@ -156,11 +157,10 @@ class SecondEar:
         """Start to work out the utterance, while another ear works out its own."""
         if self._count >= _SHORTEST and not self._is_asked:
             self._number += 1
-            request = {
-                "before": words_before(self._expectation),
-                "among": list(YES_AND_NO) if self._expectation.is_yes_or_no else [],
-            }
-            self._send({"do": "transcribe", "number": self._number, **request})
+            among = list(YES_AND_NO) if self._expectation.is_yes_or_no else []
+            before = words_before(self._expectation)
+            request = {"number": self._number, "before": before, "among": among}
+            self._send({"do": "transcribe", **request})
             self._is_asked = True
 
     def opinion(self) -> Opinion:
@@ -208,12 +208,29 @@ class SecondEar:
     def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Say what it heard, as one opinion among others."""
         del is_enough
-        self._last = found = self.opinion()
+        found = self.opinion()
         return Hypothesis(next(iter(found.words), ""), found.words[1:], found.why)
 
-    def best_fit(self, phrases: Sequence[str]) -> str:
-        """Give the likeliest of the phrases that it heard."""
-        return next((words for words in self._last.words if words in phrases), "")
+    def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
+        """Tell how likely the utterance it gave its opinion of is each of the phrases.
+
+        All ways of writing one count together. Empty where it heard no utterance, or died or hung.
+        """
+        ways = [(words, way) for words in phrases for way in written_ways(words, self._expectation)]
+        if not ways:
+            return {}
+        self._number += 1
+        among = list(dict.fromkeys(way for _, way in ways))
+        before = words_before(self._expectation)
+        self._send({"do": "weigh", "number": self._number, "among": among, "before": before})
+        try:
+            scores = dict(self._answer())
+        except (WorkerLateError, WorkerGoneError):
+            return {}
+        likely: dict[str, float] = {}
+        for words, way in ways if scores else ():
+            likely[words] = float(np.logaddexp(likely.get(words, -math.inf), scores[way]))
+        return dict(sorted(likely.items(), key=lambda one: -one[1]))
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name no word: it spells what it hears."""
@@ -237,7 +254,7 @@ def choice_of(texts: list[tuple[str, float]]) -> Opinion:
         said = YES_AND_NO[text]
         likely[said] = float(np.logaddexp(likely[said], score))
     more = likely["yes"] - likely["no"]
-    sense = "yes" if more > _SURELY_YES else "no" if more < _RATHER_NO else ""
+    sense = "yes" if more > _RATHER_YES else "no" if more < _RATHER_NO else ""
     if not sense or likely[sense] < _LEAST_LIKELY:
         return Opinion(why=_OUTSIDE)
     words = tuple(text.strip(".").lower() for text, said in YES_AND_NO.items() if said == sense)

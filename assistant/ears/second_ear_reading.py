@@ -8,7 +8,7 @@ times over. Each is brought to words that `understand` reads; what it does not r
 import re
 from itertools import groupby, islice, product
 
-from assistant.quantity import cardinal_words
+from assistant.quantity import OverLimit, cardinal_words
 from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, NUMERAL_WORDS, SPREADS
 from assistant.spoken.meaning import (
     Expectation,
@@ -16,6 +16,7 @@ from assistant.spoken.meaning import (
     NumberForm,
     Trouble,
     Unclear,
+    Value,
     sense_of,
 )
 from assistant.spoken.understanding import understand
@@ -83,6 +84,20 @@ def spoken_ways(words: str) -> tuple[str, ...]:
     """Give what words with figures in them may have been before they were written so, as spoken."""
     parts = (_ways_to_say(word) if word[:1].isdigit() else (word,) for word in words.split())
     return tuple(" ".join(said) for said in islice(product(*parts), _MOST_WAYS))
+
+
+def written_ways(words: str, expectation: Expectation) -> tuple[str, ...]:
+    """Give how whisper may write what was said: in words, and with its number in figures."""
+    said, meaning = words.split(), understand(words, expectation)
+    reading = meaning.reading if isinstance(meaning, Value) and not meaning.second else None
+    numerals = [at for at, word in enumerate(said) if word in _IN_NUMBERS or _is_numeral(word)]
+    ways = [words]
+    if isinstance(reading, OverLimit):
+        ways.append("O L")
+    elif reading is not None and numerals:
+        figures = f"{reading.value:f}"
+        ways.append(" ".join([*said[: numerals[0]], figures, *said[numerals[-1] + 1 :]]))
+    return tuple(f"{way[:1].upper()}{way[1:]}." for way in dict.fromkeys(ways))
 
 
 def _ways_to_say(figures: str) -> tuple[str, ...]:

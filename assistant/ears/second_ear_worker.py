@@ -47,11 +47,13 @@ class Worker:
             language="en" if is_multilingual else None,
         )
         self._sound: list[bytes] = []
+        self._encoded: Any = None
+        self._frames = 0
 
     def begin(self, request: dict[str, Any], sound: bytes) -> Answer:
         """Forget the sound of an answer that was not finished."""
         del request, sound
-        self._sound = []
+        self._sound, self._encoded = [], None
         return None
 
     def feed(self, request: dict[str, Any], sound: bytes) -> Answer:
@@ -65,19 +67,27 @@ class Worker:
         del sound
         heard = np.frombuffer(b"".join(self._sound), "<i2").astype(np.float32)
         self._sound = []
-        encoded = self._model.encode(
+        self._encoded = self._model.encode(
             self._view.from_array(self._heard(heard / np.float32(_FULL_SCALE)))
         )
+        self._frames = len(heard) * _FRAMES_A_SECOND // _RATE
         if request["among"]:
-            texts = self._scored(encoded, request["among"], len(heard))
+            texts = self._scored(request["among"], request["before"])
         else:
-            texts = self._written(encoded, request["before"])
+            texts = self._written(request["before"])
         return {"number": request["number"], "texts": texts}
 
-    def _written(self, encoded: Any, before: str) -> list[list[Any]]:  # noqa: ANN401
+    def weigh(self, request: dict[str, Any], sound: bytes) -> Answer:
+        """Give the log probability of texts for the sound that was transcribed last."""
+        del sound
+        known = self._encoded is not None
+        texts = self._scored(request["among"], request["before"]) if known else []
+        return {"number": request["number"], "texts": texts}
+
+    def _written(self, before: str) -> list[list[Any]]:
         asked = self._asked(before)
         found = self._model.generate(
-            encoded,
+            self._encoded,
             [asked],
             beam_size=_HYPOTHESES,
             num_hypotheses=_HYPOTHESES,
@@ -87,20 +97,16 @@ class Worker:
         pairs = zip(found.sequences_ids, found.scores, strict=True)
         return [[self._tokens.decode(ids), score * len(ids)] for ids, score in pairs]
 
-    def _scored(
-        self,
-        encoded: Any,  # noqa: ANN401
-        among: list[str],
-        samples: int,
-    ) -> list[list[Any]]:
+    def _scored(self, among: list[str], before: str) -> list[list[Any]]:
         """Score given texts instead of writing one: what is short it writes as it pleases."""
+        behind = self._asked(before) if before else list(self._tokens.sot_sequence)
         ids = [self._tokens.encode(f" {text}") for text in among]
-        each = np.repeat(np.asarray(encoded), len(ids), axis=0)
+        each = np.repeat(np.asarray(self._encoded), len(ids), axis=0)
         found = self._model.align(
             self._view.from_array(np.ascontiguousarray(each)),
-            list(self._tokens.sot_sequence),
+            behind,
             ids,
-            num_frames=[samples * _FRAMES_A_SECOND // _RATE] * len(ids),
+            num_frames=[self._frames] * len(ids),
         )
         scores = (sum(math.log(max(p, _LEAST)) for p in one.text_token_probs) for one in found)
         return [[text, score] for text, score in zip(among, scores, strict=True)]
@@ -125,7 +131,12 @@ class Worker:
 def todo_with(folder: str) -> dict[str, Doing]:
     """Load the model and give what can be asked of it."""
     worker = Worker(folder)
-    return {"begin": worker.begin, "feed": worker.feed, "transcribe": worker.transcribe}
+    return {
+        "begin": worker.begin,
+        "feed": worker.feed,
+        "transcribe": worker.transcribe,
+        "weigh": worker.weigh,
+    }
 
 
 if __name__ == "__main__":

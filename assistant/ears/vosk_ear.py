@@ -6,7 +6,7 @@ it calls unknown is no answer, and its words are only ever one opinion.
 """
 
 import contextlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -117,12 +117,12 @@ class VoskRecogniser:
             return Hypothesis("", why=_OUTSIDE)
         return Hypothesis(known[0], tuple(text for text in known[1:] if UNKNOWN not in text))
 
-    def best_fit(self, phrases: Sequence[str]) -> str:
-        """Give the likeliest of the phrases that the last utterance came to.
+    def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
+        """Give those of the phrases that the last utterance came to, by their place among them.
 
         Held to words alone, the library finds them in anything.
         """
-        return next((text for text in self._texts if text in phrases), "")
+        return {text: -float(at) for at, text in enumerate(self._texts) if text in phrases}
 
     def close(self) -> None:
         """End the process."""

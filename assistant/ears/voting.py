@@ -22,7 +22,7 @@ from assistant.spoken.meaning import Command, CommandKind, Unclear
 OUTSIDE = "This was no answer that the step takes."
 FAINT = "That was hard to hear."
 
-_NOT_RANKED = 600.0
+NOT_RANKED = 600.0
 _NEARLY = 200.0
 _NEARLY_WHERE_DOUBTFUL = 600.0
 _MOST_ALTERNATIVES = 6
@@ -63,7 +63,7 @@ def rank(
     ranked = [{each.words: each.behind for each in ballot.ranking} for ballot in ballots]
     phrases = dict.fromkeys(words for ranking in ranked for words in ranking)
     mean = {
-        words: fmean(min(ranking.get(words, _NOT_RANKED), _NOT_RANKED) for ranking in ranked)
+        words: fmean(min(ranking.get(words, NOT_RANKED), NOT_RANKED) for ranking in ranked)
         + price(words)
         for words in phrases
     }

@@ -93,10 +93,10 @@ class AlwaysStop:
         del is_enough
         return Hypothesis("stop")
 
-    def best_fit(self, phrases: object) -> str:
+    def compare(self, phrases: object) -> dict[str, float]:
         """Fit nothing."""
         del phrases
-        return ""
+        return {}
 
     def lacks(self, words: object) -> tuple[str, ...]:
         """Lack nothing."""

@@ -91,9 +91,10 @@ class ScriptedRecogniser:
         self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
         return Hypothesis(self.words, is_seconded=self.is_seconded, spans=self.spans)
 
-    def best_fit(self, phrases: Sequence[str]) -> str:
-        """Give the first of the phrases that was told to fit."""
-        return next((words for words in phrases if words in self.fitting), "")
+    def compare(self, phrases: Sequence[str]) -> dict[str, float]:
+        """Give those of the phrases that were told to fit, the first best."""
+        fitting = (words for words in phrases if words in self.fitting)
+        return {words: -float(at) for at, words in enumerate(fitting)}
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words told to be lacking."""

@@ -10,7 +10,7 @@ import pytest
 from ears_tools import ScriptedRecogniser, recorded
 
 from assistant.ears import second_ear
-from assistant.ears.pair import NOT_BOTH, SecondedRecogniser, seconded
+from assistant.ears.pair import NOT_BOTH, Compare, SecondedRecogniser, seconded
 from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.second_ear import (
     YES_AND_NO,
@@ -105,23 +105,32 @@ def test_what_is_far_less_likely_was_not_heard() -> None:
     assert opinion_of(texts, OHM).words == ("17.5 ohms",)
 
 
-def fits_nothing(phrases: Sequence[str]) -> str:
-    """A first ear that the second's words do not fit."""
+def weighed(
+    heard: Hypothesis, opinion: Opinion, expectation: Expectation, compare: Compare
+) -> Hypothesis:
+    """Hold the first's answer against the second's opinion; both compare phrases alike."""
+    return seconded(heard, opinion, expectation, compare, compare)
+
+
+def fits_nothing(phrases: Sequence[str]) -> dict[str, float]:
+    """None of the phrases fits."""
     del phrases
-    return ""
+    return {}
 
 
-def fits_first(phrases: Sequence[str]) -> str:
-    """A first ear that the first of the second's ways of saying it fits."""
-    return phrases[0]
+def fits(*fitting: str) -> Compare:
+    """Only these phrases fit, the first best, where they are among those that are compared."""
+    return lambda phrases: {
+        words: -float(at) for at, words in enumerate(fitting) if words in phrases
+    }
 
 
 def test_agreement_takes_the_doubts_of_the_first_ear_away() -> None:
     """Only what the second ear nearly heard too is left to ask about."""
     first = Hypothesis("seventeen point five ohms", ("seventy point five ohms", "five ohms"))
-    agreed = seconded(first, heard_by_second(" 17.5 ohms."), OHM, fits_nothing)
+    agreed = weighed(first, heard_by_second(" 17.5 ohms."), OHM, fits_nothing)
     assert agreed == Hypothesis("seventeen point five ohms", is_seconded=True)
-    doubted = seconded(first, heard_by_second(" 17.5 ohms.", " 70.5."), OHM, fits_nothing)
+    doubted = weighed(first, heard_by_second(" 17.5 ohms.", " 70.5."), OHM, fits_nothing)
     assert doubted.alternatives == ("seventy point five ohms",)
     assert doubted.is_seconded
 
@@ -129,44 +138,57 @@ def test_agreement_takes_the_doubts_of_the_first_ear_away() -> None:
 def test_what_does_not_fit_the_first_ear_is_only_an_alternative() -> None:
     """Where they differ the first ear's words stand, not seconded, and the other's are next."""
     first = Hypothesis("five ohms", ("nine ohms",))
-    found = seconded(first, heard_by_second(" 15 ohms."), OHM, fits_nothing)
+    found = weighed(first, heard_by_second(" 15 ohms."), OHM, fits_nothing)
     assert found == Hypothesis("five ohms", ("15 ohms", "nine ohms"), is_seconded=False)
 
 
-def test_what_the_second_heard_and_the_first_finds_fitting_is_asked_about_first() -> None:
+def test_what_is_likeliest_to_both_is_asked_about_first() -> None:
     """In words as they are spoken, and never believed at once."""
     first = Hypothesis("five ohms", ("seven ohms",))
-    found = seconded(first, heard_by_second(" 146 ohms."), OHM, fits_first)
+    found = weighed(
+        first, heard_by_second(" 146 ohms."), OHM, fits("one hundred forty six ohms", "five ohms")
+    )
     assert found.words == "one hundred forty six ohms"
     assert found.alternatives[0] == "five ohms"
     assert found.is_seconded is False
 
 
-def test_the_first_ear_is_held_to_every_way_to_say_it() -> None:
-    """Its own alternative or guess with that meaning is among them."""
+@pytest.mark.parametrize("likeliest", ["eighty one ohms", "point three one"])
+def test_it_may_be_what_neither_put_first(likeliest: str) -> None:
+    """The first ear's own words and what it nearly heard are compared too."""
+    first = Hypothesis("eighty one ohms", ("point three one",))
+    found = weighed(first, heard_by_second(" 0.51."), OHM, fits(likeliest, "point five one"))
+    assert found.words == likeliest
+    assert found.is_seconded is False
+
+
+def test_every_way_to_say_it_is_compared() -> None:
+    """The first ear's own words, alternatives and guesses with that meaning are among them."""
     offered: list[str] = []
 
-    def fits_last(phrases: Sequence[str]) -> str:
+    def fits_last(phrases: Sequence[str]) -> dict[str, float]:
         offered.extend(phrases)
-        return phrases[-1]
+        return {phrases[-1]: 0.0}
 
-    first = Hypothesis("zero point nine", guesses=("zero point", "point nine two"))
-    found = seconded(first, heard_by_second(" 0.92"), OHM, fits_last)
-    assert ["point nine two", "zero point nine two"] == offered
-    assert found.words == "zero point nine two"
+    first = Hypothesis("zero point nine", guesses=("help", "yes", "point nine two"))
+    found = weighed(first, heard_by_second(" 0.92"), OHM, fits_last)
+    assert ["zero point nine", "zero point nine two", "point nine two"] == offered
+    assert found.words == "point nine two"
 
 
 def test_a_number_that_only_the_second_heard_is_asked_about() -> None:
     """The first ear heard nothing of its own accord, but finds that the sound fits it."""
-    found = seconded(Hypothesis(""), heard_by_second(" 17.5 ohms."), OHM, fits_first)
+    found = weighed(
+        Hypothesis(""), heard_by_second(" 17.5 ohms."), OHM, fits("seventeen point five ohms")
+    )
     assert found == Hypothesis("seventeen point five ohms", ("17.5 ohms",), is_seconded=False)
 
 
 @pytest.mark.parametrize("text", [" Undo that.", " Stop.", " Skip this step."])
 def test_a_command_that_only_the_second_heard_is_not_obeyed(text: str) -> None:
     """Not even asked about: the first ear's number is."""
-    assert seconded(Hypothesis(""), heard_by_second(text), OHM, fits_first) == Hypothesis("")
-    found = seconded(Hypothesis("five ohms"), heard_by_second(text), OHM, fits_first)
+    assert weighed(Hypothesis(""), heard_by_second(text), OHM, fits("five ohms")) == Hypothesis("")
+    found = weighed(Hypothesis("five ohms"), heard_by_second(text), OHM, fits("five ohms"))
     assert found.words in {"five ohms", ""}
 
 
@@ -174,27 +196,22 @@ def test_a_command_that_only_the_second_heard_is_not_obeyed(text: str) -> None:
 def test_to_wait_or_to_stop_needs_no_second_ear(command: str) -> None:
     """Whatever the second makes of it, a number too."""
     for text in (" Star.", " 17.5 ohms."):
-        found = seconded(Hypothesis(command), heard_by_second(text), OHM, fits_first)
+        found = weighed(Hypothesis(command), heard_by_second(text), OHM, fits("five ohms"))
         assert found.words == command
 
 
 def test_another_command_is_no_alternative_to_an_answer() -> None:
     """A no in noise was taken for "help": what the second heard counts, and no command is near."""
     yes_or_no = Expectation(takes_yes_no=True)
-    found = seconded(Hypothesis("help"), choice_of(scores(no=-1.0)), yes_or_no, fits_first)
+    found = weighed(Hypothesis("help"), choice_of(scores(no=-1.0)), yes_or_no, fits("no"))
     assert found == Hypothesis("no", ("nope", "negative", "wrong"), is_seconded=False)
 
 
 def test_a_yes_that_the_second_did_not_hear_is_none() -> None:
     """A no in noise was taken for it; a no stands."""
     yes_or_no, undecided = Expectation(takes_yes_no=True), choice_of(scores(yes=-2.0, no=-2.0))
-    assert seconded(Hypothesis("yes"), undecided, yes_or_no, fits_first).words == ""
-    assert seconded(Hypothesis("no"), undecided, yes_or_no, fits_first) == Hypothesis("no")
-
-
-def fits(words: str) -> Callable[[Sequence[str]], str]:
-    """A first ear that finds a phrase, where it is among those it is asked about."""
-    return lambda phrases: words if words in phrases else ""
+    assert weighed(Hypothesis("yes"), undecided, yes_or_no, fits_nothing).words == ""
+    assert weighed(Hypothesis("no"), undecided, yes_or_no, fits_nothing) == Hypothesis("no")
 
 
 @pytest.mark.parametrize("first", ["", "no", "help", "two", "why"])
@@ -202,7 +219,7 @@ def fits(words: str) -> Callable[[Sequence[str]], str]:
 def test_a_yes_that_only_the_second_heard_is_none(first: str, chosen: str) -> None:
     """Else the second alone could give a number and confirm it."""
     yes_or_no = Expectation(takes_yes_no=True)
-    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits(chosen))
+    found = weighed(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits(chosen))
     assert found == Hypothesis("", why=NOT_BOTH, is_seconded=False)
 
 
@@ -212,15 +229,32 @@ def test_a_yes_that_only_the_second_heard_is_none(first: str, chosen: str) -> No
 def test_a_first_ear_is_asked_once_more_between_yes_and_no(first: str, words: str) -> None:
     """A yes that it took for another word; but a no of its own stands against it."""
     yes_or_no = Expectation(takes_yes_no=True)
-    found = seconded(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits("yep"))
+    found = weighed(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits("yep"))
     assert found.words == words
 
 
-def test_a_yes_that_both_heard_is_one() -> None:
-    """Of their own accord."""
+@pytest.mark.parametrize(
+    ("to_first", "to_both", "words"),
+    [
+        ({"yes": 0.0, "no": -1.0}, {"yes": 0.0, "no": -6.0}, "yes"),
+        ({"yes": 0.0, "no": -1.0}, {"yep": 0.0, "yes": -1.0, "no": -6.0}, "yep"),
+        ({"yes": 0.0, "no": -1.0}, {"yes": 0.0, "wrong": -4.0, "no": -9.0}, ""),
+        ({"no": 0.0, "yes": -1.0}, {"yes": 0.0, "no": -9.0}, ""),
+        ({"yes": 0.0, "no": 0.0}, {"yes": 0.0, "no": -9.0}, "yes"),
+        ({}, {}, ""),
+    ],
+)
+def test_a_yes_needs_both_and_that_they_are_sure_together(
+    to_first: dict[str, float], to_both: dict[str, float], words: str
+) -> None:
+    """The first must not lean to a no, and together they must be far from one."""
     yes_or_no = Expectation(takes_yes_no=True)
-    both = seconded(Hypothesis("yep"), choice_of(scores(yes=-0.5)), yes_or_no, fits_nothing)
-    assert both == Hypothesis("yep", is_seconded=True)
+    opinion = choice_of(scores(yes=-0.5))
+    for first in ("yes", "yep", "why"):
+        found = seconded(
+            Hypothesis(first), opinion, yes_or_no, lambda _: to_first, lambda _: to_both
+        )
+        assert (found.words, found.is_seconded) == (words, bool(words))
 
 
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
@@ -229,25 +263,25 @@ def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
     return [(text, best.get(text, -15.0)) for text in YES_AND_NO]
 
 
-def test_yes_must_be_likelier_by_far_and_no_only_rather() -> None:
-    """A number hangs on a yes; a no costs a turn."""
-    assert choice_of(scores(yes=-1.0, no=-6.5)).senses == (YesNo(is_yes=True),)
-    assert choice_of(scores(yes=-1.0, no=-5.5)).senses == ()
+def test_it_leans_to_yes_less_easily_than_to_no() -> None:
+    """A no costs only a turn."""
+    assert choice_of(scores(yes=-1.0, no=-3.5)).senses == (YesNo(is_yes=True),)
+    assert choice_of(scores(yes=-1.0, no=-2.5)).senses == ()
     assert choice_of(scores(yes=-2.5, no=-1.0)).senses == (YesNo(is_yes=False),)
     assert choice_of(scores(yes=-8.0)).senses == ()
 
 
-def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
+def test_a_number_that_cannot_be_read_is_not_weighed() -> None:
     """Something like a number was said, so the first ear's is asked back."""
     opinion = heard_by_second(" Aching point three.")
-    found = seconded(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
+    found = weighed(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
     assert found == Hypothesis("fifty nine", is_seconded=False)
 
 
 def test_other_talk_is_no_number() -> None:
     """Where the second ear hears words without a number in them, none was said."""
     opinion = heard_by_second(" Hand me the screwdriver.")
-    found = seconded(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
+    found = weighed(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
     assert (found.words, found.alternatives) == ("", ())
     assert found.why.endswith(".")
 
@@ -255,7 +289,7 @@ def test_other_talk_is_no_number() -> None:
 def test_a_choice_that_the_second_made_nothing_of_is_asked_about() -> None:
     """One ear alone took "inside fan is dead" for another trouble, in noise."""
     wheel = Expectation(choices=(Choice("free", ("it turns freely",)), Choice("stuck", ("stuck",))))
-    found = seconded(Hypothesis("stuck"), Opinion(), wheel, fits_nothing)
+    found = weighed(Hypothesis("stuck"), Opinion(), wheel, fits_nothing)
     assert found == Hypothesis("stuck", is_seconded=False)
 
 
@@ -263,7 +297,7 @@ def test_a_choice_that_the_second_made_nothing_of_is_asked_about() -> None:
 def test_it_invents_nothing(text: str) -> None:
     """Where the first ear heard nothing, and nothing fits it, there is nothing."""
     nothing = Hypothesis("", why="This was no answer that the step takes.")
-    assert nothing == seconded(nothing, heard_by_second(text), OHM, fits_nothing)
+    assert nothing == weighed(nothing, heard_by_second(text), OHM, fits_nothing)
 
 
 def hear_17_5(first: ScriptedRecogniser, scripted: list[ScriptedProcess]) -> None:
@@ -353,7 +387,6 @@ def test_weights_that_do_not_load_are_told_and_nothing_stays_open(
     [
         (OHM, "ohms"),
         (expectation_for_unit("in_wc"), "inches"),
-        (expectation_for_unit("yes_no"), "Yes."),
         (Expectation(choices=(Choice("stuck", ("it's stuck",)),)), "it's stuck."),
     ],
 )

@@ -46,10 +46,10 @@ class Scripted:
         del is_enough
         return Hypothesis(self._words(self._expectation))
 
-    def best_fit(self, phrases: object) -> str:
+    def compare(self, phrases: object) -> dict[str, float]:
         """Fit nothing."""
         del phrases
-        return ""
+        return {}
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Lack nothing."""
