@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import chain, islice
 from typing import TypeAlias
 
-from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser, likeliest
+from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
 from assistant.ears.second_ear_reading import spoken_ways
 from assistant.ears.sound import Samples
@@ -125,7 +125,7 @@ class SecondedRecogniser:
         self._second.conclude()
         heard = self._first.finish(self._is_seconded)
         return seconded(
-            heard, self._opinion(), self._expectation, self._first.compare, self.compare
+            heard, self._opinion(), self._expectation, self._first.compare, self._second.compare
         )
 
     def _opinion(self) -> Opinion:
@@ -141,11 +141,8 @@ class SecondedRecogniser:
         return sense_of(understand(words, self._expectation)) if words else None
 
     def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
-        """Tell how likely each phrase is to both together; empty where none fits the first ear."""
-        by_first = self._first.compare(phrases)
-        by_second = self._second.compare(tuple(by_first))
-        both = {words: likely + by_second.get(words, 0.0) for words, likely in by_first.items()}
-        return dict(sorted(both.items(), key=lambda one: -one[1]))
+        """Tell how likely each phrase is to the first ear."""
+        return self._first.compare(phrases)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name the words that the first lacks; the second spells what it hears."""
@@ -167,7 +164,7 @@ tuning part in noise at 20, 10 and 5 dB: of 88 no's none was above 2.7, of 90 ye
 
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
 
-_MOST_COMPARED, _MOST_WAYS = 12, 4
+_MOST_COMPARED, _MOST_WAYS = 6, 4
 """How many answers are compared, and how many ways to say each."""
 
 
@@ -180,7 +177,7 @@ def seconded(
     opinion: Opinion,
     expectation: Expectation,
     to_first: Compare,
-    to_both: Compare,
+    to_second: Compare,
 ) -> Hypothesis:
     """Hold a first ear's answer against what a second ear heard.
 
@@ -200,7 +197,7 @@ def seconded(
         opinion: what the second ear made of the same sound.
         expectation: the turn.
         to_first: how likely phrases are to the first ear.
-        to_both: how likely they are to both.
+        to_second: how likely they are to the second.
     """
     meaning = understand(heard.words, expectation) if heard.words else None
     best = next(iter(opinion.senses), None)
@@ -208,7 +205,7 @@ def seconded(
         return _unseconded(heard, meaning, opinion)
     if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
         is_no = meaning == YesNo(is_yes=False)
-        return _NO_YES if is_no else _yes_of_both(to_first, to_both)
+        return _NO_YES if is_no else _yes_of_both(to_first, to_second)
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -218,7 +215,8 @@ def seconded(
         return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
     words = ""
     if not (_is_always_obeyed(meaning) or isinstance(best, CommandKind)):
-        words = likeliest(to_both(_phrases_of_both(heard, opinion, expectation)))
+        ways = _ways_to_answer(heard, opinion, expectation)
+        words = _likeliest_of(ways, to_first, to_second)
     words = words or heard.words
     if not words:
         return heard
@@ -229,9 +227,9 @@ def seconded(
     return Hypothesis(words, tuple(answers), is_seconded=False)
 
 
-def _phrases_of_both(
+def _ways_to_answer(
     heard: Hypothesis, opinion: Opinion, expectation: Expectation
-) -> tuple[str, ...]:
+) -> list[tuple[str, ...]]:
     """Give ways to say each answer that either heard: what they put first, then what else it was.
 
     A command is none, and neither is a yes.
@@ -242,19 +240,30 @@ def _phrases_of_both(
         meaning = understand(words, expectation)
         if isinstance(meaning, Value | Picked) or meaning == YesNo(is_yes=False):
             ways.setdefault(sense_of(meaning), []).append(words)
-    each = (dict.fromkeys(ways[sense]) for sense in islice(ways, _MOST_COMPARED))
-    return tuple(chain.from_iterable(islice(words, _MOST_WAYS) for words in each))
+    each = (dict.fromkeys(words) for words in islice(ways.values(), _MOST_COMPARED))
+    return [tuple(islice(words, _MOST_WAYS)) for words in each]
 
 
-def _yes_of_both(to_first: Compare, to_both: Compare) -> Hypothesis:
+def _likeliest_of(ways: Sequence[Sequence[str]], to_first: Compare, to_second: Compare) -> str:
+    """Give what is likeliest to both together; empty where nothing fits the first ear.
+
+    Of the ways to say one answer the first ear chooses.
+    """
+    by_first = to_first(tuple(chain.from_iterable(ways)))
+    fitting = ([words for words in said if words in by_first] for said in ways)
+    best = [max(said, key=lambda words: by_first[words]) for said in fitting if said]
+    by_second = to_second(best)
+    return max(best, key=lambda words: by_first[words] + by_second.get(words, 0.0), default="")
+
+
+def _yes_of_both(to_first: Compare, to_second: Compare) -> Hypothesis:
     """Give a yes where both rather heard one, and together they are sure."""
     said = (*PLAIN_YES, *PLAIN_NO)
-    if _yes_over_no(to_first(said)) < 0:
-        return _NO_YES
-    likely = to_both(said)
-    if _yes_over_no(likely) < _SURELY_YES:
-        return _NO_YES
-    return Hypothesis(next(words for words in likely if words in PLAIN_YES), is_seconded=True)
+    by_first = to_first(said)
+    first = _yes_over_no(by_first)
+    if first >= 0 and first + _yes_over_no(to_second(said)) >= _SURELY_YES:
+        return Hypothesis(next(words for words in by_first if words in PLAIN_YES), is_seconded=True)
+    return _NO_YES
 
 
 def _yes_over_no(likely: Mapping[str, float]) -> float:

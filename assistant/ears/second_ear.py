@@ -31,6 +31,8 @@ _NUMBERS_BEFORE = (
     "Seventeen point five ohms. Two forty volts. O L. 45.2 microfarads. Yes. 0.55 inches."
 )
 _DIGITS_BEFORE = "Eight, one. Three, six, point, five. One, nine, zero. Seven, seven."
+_FORMS_BEFORE = "45.2. Two forty."
+"""Where numbers are compared: each word of it costs as much time as one of theirs, each time."""
 _UNITS_BEFORE = frozenset({Unit.OHM, Unit.VOLT, Unit.MICROFARAD, Unit.IN_WC})
 _MOST_CHOICES = 8
 
@@ -221,7 +223,7 @@ class SecondEar:
             return {}
         self._number += 1
         among = list(dict.fromkeys(way for _, way in ways))
-        before = words_before(self._expectation)
+        before = "" if self._expectation.number is None else _FORMS_BEFORE
         self._send({"do": "weigh", "number": self._number, "among": among, "before": before})
         try:
             scores = dict(self._answer())
