@@ -32,7 +32,8 @@ _NUMBERS_BEFORE = (
 )
 _DIGITS_BEFORE = "Eight, one. Three, six, point, five. One, nine, zero. Seven, seven."
 _FORMS_BEFORE = "45.2. Two forty."
-"""Where numbers are compared: each word of it costs as much time as one of theirs, each time."""
+"""Where numbers are compared. Each word of it costs as much time as one of theirs, each time; with
+it 57 of 60 were right, with `_NUMBERS_BEFORE` 56, without any 55 (hearing bench's tuning part)."""
 _UNITS_BEFORE = frozenset({Unit.OHM, Unit.VOLT, Unit.MICROFARAD, Unit.IN_WC})
 _MOST_CHOICES = 8
 

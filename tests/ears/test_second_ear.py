@@ -49,7 +49,7 @@ class ScriptedProcess:
     def send(self, request: dict[str, Any], sound: bytes = b"") -> None:
         """Keep what is to be transcribed."""
         del sound
-        if request["do"] == "transcribe":
+        if request["do"] in {"transcribe", "weigh"}:
             self.asked.append(request)
 
     def answer(self, seconds: float) -> dict[str, Any]:
@@ -274,7 +274,7 @@ def test_it_leans_to_yes_less_easily_than_to_no() -> None:
     assert choice_of(scores(yes=-8.0)).senses == ()
 
 
-def test_a_number_that_cannot_be_read_is_not_weighed() -> None:
+def test_a_number_that_cannot_be_read_is_not_seconded() -> None:
     """Something like a number was said, so the first ear's is asked back."""
     opinion = heard_by_second(" Aching point three.")
     found = weighed(Hypothesis("fifty nine"), opinion, OHM, fits_nothing)
@@ -353,6 +353,39 @@ def test_an_answer_that_comes_late_is_not_taken_for_the_next(
     assert (late.words, late.is_answer) == ((), True)
     assert ask(ear).words == ("9 ohms",)
     assert not scripted[0].is_ended
+
+
+def test_all_ways_to_write_a_phrase_count_together(scripted: list[ScriptedProcess]) -> None:
+    """Two unlikely ways of writing one outweigh a single one of another; likeliest first."""
+    ear = SecondEar()
+    texts = [["Seventeen.", -2.0], ["17.", -2.0], ["Seventy.", -1.9], ["70.", -9.0]]
+    scripted[0].answers = [text_for(1, " 17."), {"number": 2, "texts": texts}]
+    ask(ear)
+    compared = ear.compare(["seventy", "seventeen"])
+    assert list(compared) == ["seventeen", "seventy"]
+    assert compared["seventeen"] == pytest.approx(-2.0 + math.log(2.0))
+    assert scripted[0].asked[-1]["among"] == ["Seventy.", "70.", "Seventeen.", "17."]
+
+
+@pytest.mark.parametrize(
+    "answer", [WorkerGoneError(), WorkerLateError(), {"number": 2, "texts": []}]
+)
+def test_a_second_ear_that_fails_compares_nothing(
+    scripted: list[ScriptedProcess], answer: object
+) -> None:
+    """Dead, late, or without any sound: then the first ear alone chooses what is asked."""
+    ear = SecondEar()
+    scripted[0].answers = [text_for(1, " 17."), answer]
+    ask(ear)
+    assert ear.compare(["seventeen"]) == {}
+    found = seconded(
+        Hypothesis("five ohms"),
+        heard_by_second(" 15 ohms."),
+        OHM,
+        fits("fifteen ohms", "five ohms"),
+        fits_nothing,
+    )
+    assert (found.words, found.is_seconded) == ("fifteen ohms", False)
 
 
 @pytest.mark.parametrize("troubles", [[WorkerGoneError()], [WorkerLateError(), WorkerLateError()]])

@@ -9,7 +9,12 @@ from decimal import Decimal
 
 import pytest
 
-from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, spoken_ways
+from assistant.ears.second_ear_reading import (
+    is_like_a_number,
+    read_transcript,
+    spoken_ways,
+    written_ways,
+)
 from assistant.quantity import OverLimit, Quantity, Unit
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Command, CommandKind, Unclear, Value, YesNo, sense_of
@@ -163,3 +168,23 @@ def test_what_is_not_read_behind_digits_is_no_unit() -> None:
     digits = replace(expectation_for_unit("ohm"), digits_only=True)
     assert isinstance(read_transcript(" Eight six toes.", digits)[1], Unclear)
     assert isinstance(read_transcript(" 86 gnomes.", expectation_for_unit("ohm"))[1], Value)
+
+
+@pytest.mark.parametrize(
+    ("unit", "words", "ways"),
+    [
+        ("ohm", "seventeen point five ohms", ("Seventeen point five ohms.", "17.5 ohms.")),
+        ("volt", "it's two forty", ("It's two forty.", "It's 240.")),
+        ("in_wc", "point five eight", ("Point five eight.", "0.58.")),
+        ("ohm", "seventeen point zero", ("Seventeen point zero.", "17.0.")),
+        ("ohm", "17.5 ohms", ("17.5 ohms.",)),
+        ("ohm", "over limit", ("Over limit.", "O L.")),
+        ("yes_no", "nope", ("Nope.",)),
+        ("ohm", "two six", ("Two six.",)),
+    ],
+)
+def test_what_was_said_is_compared_in_words_and_in_figures(
+    unit: str, words: str, ways: tuple[str, ...]
+) -> None:
+    """As whisper may write it; what has no one meaning here has no figures."""
+    assert written_ways(words, expectation_for_unit(unit)) == ways
