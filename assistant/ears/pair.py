@@ -119,11 +119,12 @@ class SecondedRecogniser:
     def finish(self, is_enough: IsEnough | None = None) -> Hypothesis:
         """Say what the first ear heard, and whether the second heard it too.
 
-        The first need not listen again once it has come to what the second heard.
+        The first need not listen again once it has come to what the second heard, or where it will
+        not come to the second's number.
         """
         del is_enough
         self._second.conclude()
-        heard = self._first.finish(self._is_seconded)
+        heard = self._first.finish(self._is_done)
         return seconded(
             heard, self._opinion(), self._expectation, self._first.compare, self._second.compare
         )
@@ -133,9 +134,16 @@ class SecondedRecogniser:
             self._heard = self._second.opinion()
         return self._heard
 
-    def _is_seconded(self, heard: Hypothesis) -> bool:
+    def _is_done(self, heard: Hypothesis) -> bool:
+        """Whether both agree, or the first ear did not even guess the second's number.
+
+        Then it hardly ever comes to it, and what it has guessed is enough to be compared.
+        """
         best = next(iter(self._opinion().senses), None)
-        return not heard.doubt and best is not None and best == self._sense(heard.words)
+        if best is not None and best == self._sense(heard.words):
+            return not heard.doubt
+        is_number = self._expectation.number is not None
+        return is_number and (best is None or best not in map(self._sense, heard.guesses))
 
     def _sense(self, words: str) -> Hashable:
         return sense_of(understand(words, self._expectation)) if words else None

@@ -110,13 +110,13 @@ class SphinxRecogniser:
         found, is_sure = vote(ballots, self._sense), False
         for ears, samples in self._hearings(self._last):
             ballots += self._ballots(self._search, ears, samples)
-            found = vote(ballots, self._sense)
+            found = replace(vote(ballots, self._sense), guesses=_guesses(ballots))
             is_sure = is_settled(ballots, self._sense)
             if is_sure or (is_enough and is_enough(found)):
                 break
         if not is_sure and self._is_numbered(found.words):
             found = replace(found, doubt=FAINT)
-        return replace(found, guesses=_guesses(ballots), spans=self._spans(found.words, ballots))
+        return replace(found, spans=self._spans(found.words, ballots))
 
     def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
         """Let the usual ears hear the last utterance once more, for these phrases alone."""
