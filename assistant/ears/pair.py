@@ -166,9 +166,10 @@ NOT_BOTH = "Only one of two ears heard a yes."
 
 _NO_YES = Hypothesis("", why=NOT_BOTH, is_seconded=False)
 
-_SURELY_YES = 5.0
-"""How much likelier than a no a yes must be to both, as a natural log; set on the hearing bench's
-tuning part in noise at 20, 10 and 5 dB: of 88 no's none was above 2.7, of 90 yes's 74 above 5."""
+_SURELY_YES, _RATHER_NO = 5.0, -2.0
+"""How much likelier than a no a yes must be to both, and that it is a no to the first, as natural
+logs. Set on the hearing bench's tuning part in noise at 20, 10 and 5 dB: of 169 noes none was above
+3.4 to both, of 169 yeses 140 were above 5."""
 
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
 
@@ -190,8 +191,8 @@ def seconded(
     """Hold a first ear's answer against what a second ear heard.
 
     - They agree: only what both found nearly as likely is left as an alternative.
-    - The second heard a yes: it is one where the first, held to yes and no alone, heard no no, and
-      where it is far likelier to both together. A number may hang on it.
+    - The second heard a yes: it is one where it is far likelier than a no to both together, and the
+      first, held to yes and no alone, is not for a no. A number may hang on it.
     - They differ, or the second heard a number it could not read: what either heard is compared by
       both, and the likeliest is put first, to be asked about. Where nothing of it fits the first
       ear, its own words are; nothing stays nothing. A command is only obeyed where the first ear
@@ -212,8 +213,7 @@ def seconded(
     if best is None and not (isinstance(meaning, Value) and opinion.is_answer):
         return _unseconded(heard, meaning, opinion)
     if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
-        is_no = meaning == YesNo(is_yes=False)
-        return _NO_YES if is_no else _yes_of_both(to_first, to_second)
+        return _yes_of_both(to_first, to_second)
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -265,11 +265,11 @@ def _likeliest_of(ways: Sequence[Sequence[str]], to_first: Compare, to_second: C
 
 
 def _yes_of_both(to_first: Compare, to_second: Compare) -> Hypothesis:
-    """Give a yes where both rather heard one, and together they are sure."""
+    """Give a yes where both together are sure of it, and the first has not rather heard a no."""
     said = (*PLAIN_YES, *PLAIN_NO)
     by_first = to_first(said)
     first = _yes_over_no(by_first)
-    if first >= 0 and first + _yes_over_no(to_second(said)) >= _SURELY_YES:
+    if first > _RATHER_NO and first + _yes_over_no(to_second(said)) >= _SURELY_YES:
         return Hypothesis(next(words for words in by_first if words in PLAIN_YES), is_seconded=True)
     return _NO_YES
 

@@ -225,10 +225,10 @@ def test_a_yes_that_only_the_second_heard_is_none(first: str, chosen: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("first", "words"), [("", "yep"), ("why", "yep"), ("no", ""), ("stop", "stop")]
+    ("first", "words"), [("", "yep"), ("why", "yep"), ("no", "yep"), ("stop", "stop")]
 )
 def test_a_first_ear_is_asked_once_more_between_yes_and_no(first: str, words: str) -> None:
-    """A yes that it took for another word; but a no of its own stands against it."""
+    """A yes that it took for another word: what it hears when held to yes and no alone counts."""
     yes_or_no = Expectation(takes_yes_no=True)
     found = weighed(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits("yep"))
     assert found.words == words
@@ -240,7 +240,8 @@ def test_a_first_ear_is_asked_once_more_between_yes_and_no(first: str, words: st
         ({"yes": 0.0, "no": -1.0}, {"yes": 0.0, "no": -4.5}, "yes"),
         ({"yes": 0.0, "no": -4.0}, {"yep": 0.0, "yes": -1.0, "no": -2.0}, "yes"),
         ({"yep": 0.0, "no": -1.0}, {"yes": 0.0, "wrong": -3.0, "no": -9.0}, ""),
-        ({"no": 0.0, "yes": -1.0}, {"yes": 0.0, "no": -9.0}, ""),
+        ({"no": 0.0, "yes": -1.0}, {"yes": 0.0, "no": -9.0}, "yes"),
+        ({"no": 0.0, "yes": -2.0}, {"yes": 0.0, "no": -9.0}, ""),
         ({"yeah": 0.0, "no": 0.0}, {"yes": 0.0, "no": -9.0}, "yeah"),
         ({"yes": 0.0, "no": -4.0}, {}, ""),
         ({"yes": 0.0}, {}, ""),
