@@ -43,7 +43,7 @@ YES_AND_NO = {
 }
 """What it chooses between where only yes or no is asked, as it writes them."""
 
-_RATHER_YES, _RATHER_NO, _LEAST_LIKELY = 2.0, -1.0, -7.0
+_RATHER_YES, _RATHER_NO, _LEAST_LIKELY = 3.0, -1.0, -7.0
 """Natural logs of the likelihood of yes over no, and of either: what it leans to, and no more. A
 yes must be sure to both ears together."""
 

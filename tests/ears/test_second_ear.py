@@ -237,9 +237,9 @@ def test_a_first_ear_is_asked_once_more_between_yes_and_no(first: str, words: st
 @pytest.mark.parametrize(
     ("to_first", "to_second", "words"),
     [
-        ({"yes": 0.0, "no": -1.0}, {"yes": 0.0, "no": -4.5}, "yes"),
-        ({"yes": 0.0, "no": -4.0}, {"yep": 0.0, "yes": -1.0, "no": -2.0}, "yes"),
-        ({"yep": 0.0, "no": -1.0}, {"yes": 0.0, "wrong": -3.0, "no": -9.0}, ""),
+        ({"yes": 0.0, "no": -1.0}, {"yes": 0.0, "no": -5.5}, "yes"),
+        ({"yes": 0.0, "no": -4.0}, {"yep": 0.0, "yes": -1.0, "no": -3.0}, "yes"),
+        ({"yep": 0.0, "no": -1.0}, {"yes": 0.0, "wrong": -4.5, "no": -9.0}, ""),
         ({"no": 0.0, "yes": -1.0}, {"yes": 0.0, "no": -9.0}, "yes"),
         ({"no": 0.0, "yes": -2.0}, {"yes": 0.0, "no": -9.0}, ""),
         ({"yeah": 0.0, "no": 0.0}, {"yes": 0.0, "no": -9.0}, "yeah"),
@@ -269,8 +269,8 @@ def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
 
 def test_it_leans_to_yes_less_easily_than_to_no() -> None:
     """A no costs only a turn."""
-    assert choice_of(scores(yes=-1.0, no=-3.5)).senses == (YesNo(is_yes=True),)
-    assert choice_of(scores(yes=-1.0, no=-2.5)).senses == ()
+    assert choice_of(scores(yes=-1.0, no=-4.5)).senses == (YesNo(is_yes=True),)
+    assert choice_of(scores(yes=-1.0, no=-3.5)).senses == ()
     assert choice_of(scores(yes=-2.5, no=-1.0)).senses == (YesNo(is_yes=False),)
     assert choice_of(scores(yes=-8.0)).senses == ()
 

@@ -32,8 +32,9 @@ _OF_SLOW, _BROKEN_OF_SLOW = 50, 5
 """How many phrases each voice says; the kokoro voices take over a second to render each."""
 
 _HUMAN_READINGS = 60
-YES = ("yes", "yeah", "yep", "correct")
-NO = ("no", "nope", "negative", "wrong")
+YES = (*["yes"] * 7, "yeah", "yep", "correct")
+NO = (*["no"] * 7, "nope", "negative", "wrong")
+"""The walk ends what it asks back in "Yes or no?", so seven in ten say just that."""
 STAND_IN = "kokoro:jm_kumo"
 """Says yes and no for the human speakers, who recorded digits only."""
 
