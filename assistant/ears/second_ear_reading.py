@@ -87,7 +87,11 @@ def spoken_ways(words: str) -> tuple[str, ...]:
 
 
 def written_ways(words: str, expectation: Expectation) -> tuple[str, ...]:
-    """Give how whisper may write what was said: in words, and with its number in figures."""
+    """Give how whisper may write what was said: in words, and with its number in figures.
+
+    A number ends in another mark than a full stop: "32." is how "32.6." begins.
+    """
+    mark = "." if expectation.number is None else "!"
     said, meaning = words.split(), understand(words, expectation)
     reading = meaning.reading if isinstance(meaning, Value) and not meaning.second else None
     numerals = [at for at, word in enumerate(said) if word in _IN_NUMBERS or _is_numeral(word)]
@@ -97,7 +101,7 @@ def written_ways(words: str, expectation: Expectation) -> tuple[str, ...]:
     elif reading is not None and numerals:
         figures = f"{reading.value:f}"
         ways.append(" ".join([*said[: numerals[0]], figures, *said[numerals[-1] + 1 :]]))
-    return tuple(f"{way[:1].upper()}{way[1:]}." for way in dict.fromkeys(ways))
+    return tuple(f"{way[:1].upper()}{way[1:]}{mark}" for way in dict.fromkeys(ways))
 
 
 def _ways_to_say(figures: str) -> tuple[str, ...]:

@@ -254,11 +254,20 @@ def test_a_yes_needs_both_and_that_they_are_sure_together(
     """The first must not lean to a no, and together they must be far from one."""
     yes_or_no = Expectation(takes_yes_no=True)
     opinion = choice_of(scores(yes=-0.5))
-    for first in ("yes", "yep", "why"):
+    for first in ("", "why"):
         found = seconded(
             Hypothesis(first), opinion, yes_or_no, lambda _: to_first, lambda _: to_second
         )
         assert (found.words, found.is_seconded) == (words, bool(words))
+
+
+@pytest.mark.parametrize(("first", "words"), [("yep", "yes"), ("no", ""), ("", ""), ("why", "")])
+def test_a_yes_that_the_first_heard_of_its_own_accord_needs_less(first: str, words: str) -> None:
+    """Then both have heard it freely, and the first again when it was held to it."""
+    yes_or_no = Expectation(takes_yes_no=True)
+    compared = {"yes": 0.0, "no": -2.5}
+    found = weighed(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, lambda _: compared)
+    assert found.words == words
 
 
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
@@ -368,13 +377,13 @@ def test_an_answer_that_comes_late_is_not_taken_for_the_next(
 def test_all_ways_to_write_a_phrase_count_together(scripted: list[ScriptedProcess]) -> None:
     """Two unlikely ways of writing one outweigh a single one of another; likeliest first."""
     ear = SecondEar()
-    texts = [["Seventeen.", -2.0], ["17.", -2.0], ["Seventy.", -1.9], ["70.", -9.0]]
+    texts = [["Seventeen!", -2.0], ["17!", -2.0], ["Seventy!", -1.9], ["70!", -9.0]]
     scripted[0].answers = [text_for(1, " 17."), {"number": 2, "texts": texts}]
     ask(ear)
     compared = ear.compare(["seventy", "seventeen"])
     assert list(compared) == ["seventeen", "seventy"]
     assert compared["seventeen"] == pytest.approx(-2.0 + math.log(2.0))
-    assert scripted[0].asked[-1]["among"] == ["Seventy.", "70.", "Seventeen.", "17."]
+    assert scripted[0].asked[-1]["among"] == ["Seventy!", "70!", "Seventeen!", "17!"]
 
 
 @pytest.mark.parametrize(

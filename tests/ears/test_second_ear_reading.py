@@ -173,14 +173,14 @@ def test_what_is_not_read_behind_digits_is_no_unit() -> None:
 @pytest.mark.parametrize(
     ("unit", "words", "ways"),
     [
-        ("ohm", "seventeen point five ohms", ("Seventeen point five ohms.", "17.5 ohms.")),
-        ("volt", "it's two forty", ("It's two forty.", "It's 240.")),
-        ("in_wc", "point five eight", ("Point five eight.", "0.58.")),
-        ("ohm", "seventeen point zero", ("Seventeen point zero.", "17.0.")),
-        ("ohm", "17.5 ohms", ("17.5 ohms.",)),
-        ("ohm", "over limit", ("Over limit.", "O L.")),
+        ("ohm", "seventeen point five ohms", ("Seventeen point five ohms!", "17.5 ohms!")),
+        ("volt", "it's two forty", ("It's two forty!", "It's 240!")),
+        ("in_wc", "point five eight", ("Point five eight!", "0.58!")),
+        ("ohm", "seventeen point zero", ("Seventeen point zero!", "17.0!")),
+        ("ohm", "17.5 ohms", ("17.5 ohms!",)),
+        ("ohm", "over limit", ("Over limit!", "O L!")),
         ("yes_no", "nope", ("Nope.",)),
-        ("ohm", "two six", ("Two six.",)),
+        ("ohm", "two six", ("Two six!",)),
     ],
 )
 def test_what_was_said_is_compared_in_words_and_in_figures(
