@@ -76,8 +76,13 @@ def devices() -> FakeDevices:
 
 
 def listen(ears: MicrophoneEars, speak: Callable[[], None]) -> Sound:
-    """Listen while something is said a moment later."""
-    speaker = threading.Timer(0.05, speak)
+    """Listen while something is said, once the gate is open: sound before that is dropped."""
+
+    def speak_into() -> None:
+        until(lambda: ears._gate._is_open, 10)
+        speak()
+
+    speaker = threading.Thread(target=speak_into)
     speaker.start()
     heard = ears.listen(VOLTS)
     speaker.join()
