@@ -166,7 +166,7 @@ NOT_BOTH = "Only one of two ears heard a yes."
 
 _NO_YES = Hypothesis("", why=NOT_BOTH, is_seconded=False)
 
-_SURELY_YES, _YES_WHERE_HEARD, _RATHER_NO = 6.0, 4.5, -2.0
+_SURELY_YES, _YES_WHERE_HEARD, _NO_TO_FIRST = 6.0, 4.5, -2.0
 """How much likelier than a no a yes must be to both, how much where the first heard one of its own
 accord, and where it is a no to the first, as natural logs. Set on the hearing bench's tuning part
 in noise at 20, 10 and 5 dB: of 169 noes none was above 3.4 to both (a "negative" far away in the
@@ -272,7 +272,7 @@ def _yes_of_both(needed: float, to_first: Compare, to_second: Compare) -> Hypoth
     said = (*PLAIN_YES, *PLAIN_NO)
     by_first = to_first(said)
     first = _yes_over_no(by_first)
-    if first > _RATHER_NO and first + _yes_over_no(to_second(said)) >= needed:
+    if first > _NO_TO_FIRST and first + _yes_over_no(to_second(said)) >= needed:
         return Hypothesis(next(words for words in by_first if words in PLAIN_YES), is_seconded=True)
     return _NO_YES
 

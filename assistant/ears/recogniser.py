@@ -83,6 +83,11 @@ class Recogniser(Protocol):
         """Let go of model and process; may be called twice."""
 
 
+def likeliest_first(likely: Mapping[str, float]) -> dict[str, float]:
+    """Give what was compared in the order that `compare` promises."""
+    return dict(sorted(likely.items(), key=lambda one: -one[1]))
+
+
 def likeliest(compared: Mapping[str, float]) -> str:
     """Give the first of what was compared; empty where nothing fits."""
     return next(iter(compared), "")

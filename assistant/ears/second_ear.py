@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.ears.recogniser import Hypothesis, IsEnough
+from assistant.ears.recogniser import Hypothesis, IsEnough, likeliest_first
 from assistant.ears.second_ear_reading import is_like_a_number, read_transcript, written_ways
 from assistant.ears.second_ear_weights import find_weights
 from assistant.ears.sound import RATE, EarsError, Samples
@@ -233,7 +233,7 @@ class SecondEar:
         likely: dict[str, float] = {}
         for words, way in ways if scores else ():
             likely[words] = float(np.logaddexp(likely.get(words, -math.inf), scores[way]))
-        return dict(sorted(likely.items(), key=lambda one: -one[1]))
+        return likeliest_first(likely)
 
     def lacks(self, words: Iterable[str]) -> tuple[str, ...]:
         """Name no word: it spells what it hears."""

@@ -23,6 +23,7 @@ OUTSIDE = "This was no answer that the step takes."
 FAINT = "That was hard to hear."
 
 NOT_RANKED = 600.0
+"""How far behind a phrase counts that an ear did not rank; none is further behind."""
 _NEARLY = 200.0
 _NEARLY_WHERE_DOUBTFUL = 600.0
 _MOST_ALTERNATIVES = 6
