@@ -79,8 +79,12 @@ def listen(ears: MicrophoneEars, speak: Callable[[], None]) -> Sound:
     """Listen while something is said, once the gate is open: sound before that is dropped."""
 
     def speak_into() -> None:
-        until(lambda: ears._gate._is_open, 10)
-        speak()
+        try:
+            until(lambda: ears._gate._is_open, 10)
+            speak()
+        except BaseException:
+            ears.close()  # nothing will be said: do not let it wait for ever
+            raise
 
     speaker = threading.Thread(target=speak_into)
     speaker.start()
