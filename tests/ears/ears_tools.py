@@ -1,16 +1,19 @@
 """What several tests of the ears share: sounds, a scripted detector, a scripted recogniser."""
 
-from collections.abc import Iterable, Sequence
+import threading
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 import numpy as np
 
 from assistant.ears.detector import FRAME
 from assistant.ears.recogniser import Hypothesis, IsEnough
-from assistant.ears.sound import RATE, Samples, read_sound
+from assistant.ears.sound import RATE, EarsError, Samples, read_sound
 from assistant.spoken.meaning import Expectation
 
 DATA = Path(__file__).parent / "data"
+BLOCK = 960
+"""Samples a device gives at a time."""
 
 
 def recorded(name: str) -> Samples:
@@ -48,6 +51,70 @@ def noise(seconds: float, height: float, of_hum: bool = False) -> Samples:
         white = np.asarray(hum) + 0.2 * white
     scaled: Samples = (height * white / np.sqrt(np.mean(np.square(white)))).astype(np.int16)
     return scaled
+
+
+class RoomDevice:
+    """A device that gives the sound of a room at its pace, as a real one does, and what is played.
+
+    Its sound stops where it is closed or pulled out: only then may it be taken for lost.
+    """
+
+    name = "Headset"
+
+    def __init__(self, take: Callable[[Samples], None]) -> None:
+        self._take = take
+        self._is_gone = threading.Event()
+        self._taking = threading.Lock()
+        self._room = threading.Thread(target=self._give_room, daemon=True)
+        self._room.start()
+        self.is_closed = False
+
+    def _give_room(self) -> None:
+        room = noise(BLOCK / RATE, 5)
+        while not self._is_gone.wait(BLOCK / RATE):
+            with self._taking:
+                self._take(room)
+
+    def play(self, samples: Samples) -> None:
+        """Give all of a sound at once."""
+        with self._taking:
+            for at in range(0, len(samples), BLOCK):
+                self._take(samples[at : at + BLOCK])
+
+    def pull_out(self) -> None:
+        """Give nothing more."""
+        self._is_gone.set()
+        self._room.join()
+
+    def close(self) -> None:
+        """Remember that it was closed."""
+        self.pull_out()
+        self.is_closed = True
+
+
+class RoomDevices:
+    """Opens such devices in place of real ones, and keeps those that were opened.
+
+    There is none where `is_plugged_in` is false.
+    """
+
+    def __init__(self) -> None:
+        self.opened: list[RoomDevice] = []
+        self.asked: list[str] = []
+        self.is_plugged_in = True
+
+    def open(self, name: str, take: Callable[[Samples], None]) -> RoomDevice:
+        """Open one."""
+        self.asked.append(name)
+        if not self.is_plugged_in:
+            raise EarsError("There is no microphone on this machine.", "Plug one in.")
+        self.opened.append(RoomDevice(take))
+        return self.opened[-1]
+
+    def pull_out(self) -> None:
+        """Take the last one from the machine."""
+        self.is_plugged_in = False
+        self.opened[-1].pull_out()
 
 
 class ScriptedDetector:

@@ -95,7 +95,7 @@ def test_what_is_typed_breaks_the_microphone_off() -> None:
         microphone.listened.acquire()
         ears.put(Line("fourteen", 0))
 
-    typist = threading.Thread(target=type_later)
+    typist = threading.Thread(target=type_later, daemon=True)
     typist.start()
     assert ears.listen(OHMS) == Heard("fourteen", source="typed")
     typist.join()

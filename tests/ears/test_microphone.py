@@ -11,11 +11,11 @@ from typing import Any
 import miniaudio
 import numpy as np
 import pytest
-from ears_tools import ScriptedRecogniser, quiet, recorded, tone
+from ears_tools import BLOCK, RoomDevices, ScriptedRecogniser, quiet, recorded, tone
 
 from assistant.devices import Devices, Found
 from assistant.ears import capture, microphone
-from assistant.ears.capture import Take, open_capture
+from assistant.ears.capture import open_capture
 from assistant.ears.detector import FRAME
 from assistant.ears.endpoint import Patience
 from assistant.ears.gate import BLOCKS_WAITING, TAIL_SECONDS, Gate
@@ -26,53 +26,13 @@ from assistant.walk.ends import Heard, HungUp, Silence, Sound
 from tests.tools.virtual_sound import until
 
 VOLTS = expectation_for_unit("volt")
-BLOCK = 960
 TAIL = int(TAIL_SECONDS * RATE)
 
 
-class FakeDevice:
-    """A device that plays a sound into a gate, in blocks, some of it before the gate opens."""
-
-    name = "Headset"
-
-    def __init__(self, take: Take) -> None:
-        self._take = take
-        self.is_closed = False
-
-    def play(self, samples: np.ndarray) -> None:
-        """Give all of a sound."""
-        for at in range(0, len(samples), BLOCK):
-            self._take(samples[at : at + BLOCK])
-
-    def close(self) -> None:
-        """Remember that it was closed."""
-        self.is_closed = True
-
-
-class FakeDevices:
-    """Opens fake devices in place of real ones, and keeps those that were opened.
-
-    There is none where `is_plugged_in` is false.
-    """
-
-    def __init__(self) -> None:
-        self.opened: list[FakeDevice] = []
-        self.asked: list[str] = []
-        self.is_plugged_in = True
-
-    def open(self, name: str, take: Take) -> FakeDevice:
-        """Open one."""
-        self.asked.append(name)
-        if not self.is_plugged_in:
-            raise EarsError("There is no microphone on this machine.", "Plug one in.")
-        self.opened.append(FakeDevice(take))
-        return self.opened[-1]
-
-
 @pytest.fixture
-def devices() -> FakeDevices:
-    """Give fake devices."""
-    return FakeDevices()
+def devices() -> RoomDevices:
+    """Give devices in a room."""
+    return RoomDevices()
 
 
 def listen(ears: MicrophoneEars, speak: Callable[[], None]) -> Sound:
@@ -86,14 +46,14 @@ def listen(ears: MicrophoneEars, speak: Callable[[], None]) -> Sound:
             ears.close()  # nothing will be said: do not let it wait for ever
             raise
 
-    speaker = threading.Thread(target=speak_into)
+    speaker = threading.Thread(target=speak_into, daemon=True)
     speaker.start()
     heard = ears.listen(VOLTS)
     speaker.join()
     return heard
 
 
-def test_an_answer_is_heard(devices: FakeDevices) -> None:
+def test_an_answer_is_heard(devices: RoomDevices) -> None:
     """Speech through the gate is recognised from before its first word to behind its last."""
     recogniser = ScriptedRecogniser("two thirty volts")
     ears = MicrophoneEars(recogniser, open_device=devices.open)
@@ -104,7 +64,7 @@ def test_an_answer_is_heard(devices: FakeDevices) -> None:
     ears.close()
 
 
-def test_what_came_before_is_not_an_answer(devices: FakeDevices) -> None:
+def test_what_came_before_is_not_an_answer(devices: RoomDevices) -> None:
     """Our own voice, said while the gate was shut, and its tail behind it, are not heard."""
     recogniser = ScriptedRecogniser("two thirty volts")
     manner = Manner(patience=Patience(before=0.5))
@@ -116,21 +76,25 @@ def test_what_came_before_is_not_an_answer(devices: FakeDevices) -> None:
     ears.close()
 
 
-def half_and_lost(devices: FakeDevices) -> Callable[[], None]:
-    """Give what says half an answer and then gives nothing more."""
+def half_and_lost(devices: RoomDevices) -> Callable[[], None]:
+    """Give what says half an answer and is then pulled out."""
     half = np.concatenate([quiet(0.3), recorded("two_hundred_thirty_volts")[:16000]])
-    return lambda: devices.opened[-1].play(half)
+
+    def speak() -> None:
+        devices.opened[-1].play(half)
+        devices.pull_out()
+
+    return speak
 
 
 def test_half_an_answer_is_not_believed(
-    devices: FakeDevices, monkeypatch: pytest.MonkeyPatch
+    devices: RoomDevices, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What had begun when the device was lost is dropped; alone, the ears hang up in the end."""
     monkeypatch.setattr(microphone, "ALONE_SECONDS", 2)
     recogniser, told = ScriptedRecogniser("two hundred"), list[str]()
     manner = Manner(is_alone=True)
     ears = MicrophoneEars(recogniser, manner, tell=told.append, open_device=devices.open)
-    devices.is_plugged_in = False
     heard = listen(ears, half_and_lost(devices))
     assert heard == HungUp("The microphone 'Headset' gives no sound any more.")
     assert [] == recogniser.heard
@@ -139,11 +103,10 @@ def test_half_an_answer_is_not_believed(
     ears.close()
 
 
-def test_one_that_comes_back_answers_the_same_turn(devices: FakeDevices) -> None:
+def test_one_that_comes_back_answers_the_same_turn(devices: RoomDevices) -> None:
     """The same device is asked for again by its name, and the whole answer is then heard."""
     recogniser, told = ScriptedRecogniser("two thirty volts"), list[str]()
     ears = MicrophoneEars(recogniser, tell=told.append, open_device=devices.open)
-    devices.is_plugged_in = False
 
     def speak() -> None:
         half_and_lost(devices)()
@@ -161,7 +124,7 @@ def test_one_that_comes_back_answers_the_same_turn(devices: FakeDevices) -> None
     ears.close()
 
 
-def test_none_at_the_start_is_told_and_waited_for(devices: FakeDevices) -> None:
+def test_none_at_the_start_is_told_and_waited_for(devices: RoomDevices) -> None:
     """Where the answers can be typed, a microphone that is plugged in later is taken."""
     devices.is_plugged_in, told = False, list[str]()
     ears = MicrophoneEars(ScriptedRecogniser(), tell=told.append, open_device=devices.open)
@@ -176,7 +139,7 @@ def test_none_at_the_start_is_told_and_waited_for(devices: FakeDevices) -> None:
         MicrophoneEars(ScriptedRecogniser(), Manner(is_alone=True), open_device=devices.open)
 
 
-def test_what_is_said_aside_is_not_heard(devices: FakeDevices) -> None:
+def test_what_is_said_aside_is_not_heard(devices: RoomDevices) -> None:
     """While a notice is spoken nothing is heard, and an answer that had begun is dropped."""
     recogniser = ScriptedRecogniser("two thirty volts")
     ears = MicrophoneEars(recogniser, open_device=devices.open)
@@ -193,7 +156,7 @@ def test_what_is_said_aside_is_not_heard(devices: FakeDevices) -> None:
     ears.close()
 
 
-def test_closing_twice_and_listening_behind_it(devices: FakeDevices) -> None:
+def test_closing_twice_and_listening_behind_it(devices: RoomDevices) -> None:
     """Closed ears hang up, and close once more without complaint."""
     recogniser = ScriptedRecogniser()
     ears = MicrophoneEars(recogniser, open_device=devices.open)

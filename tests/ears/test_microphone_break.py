@@ -11,6 +11,7 @@ from assistant.ears.gate import Gate
 from assistant.ears.microphone import MicrophoneEars
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.walk.ends import Silence
+from tests.tools.virtual_sound import until
 
 VOLTS = expectation_for_unit("volt")
 
@@ -32,10 +33,16 @@ def ears() -> MicrophoneEars:
 
 def test_a_listening_is_ended_as_if_nothing_had_been_said(ears: MicrophoneEars) -> None:
     """It ends at once, long before the microphone would be taken for dead, and is a silence."""
-    threading.Timer(0.2, ears.break_off).start()
-    began = time.monotonic()
+
+    def break_off() -> None:
+        until(lambda: ears._gate._is_open, 10)
+        broken_off.append(time.monotonic())
+        ears.break_off()
+
+    broken_off = list[float]()
+    threading.Thread(target=break_off, daemon=True).start()
     assert ears.listen(VOLTS) == Silence("microphone")
-    assert time.monotonic() - began < 2
+    assert time.monotonic() - broken_off[0] < 2
     ears.close()
 
 

@@ -2,12 +2,11 @@
 
 import threading
 import time
-from collections.abc import Callable
 from itertools import islice
 
 import numpy as np
 import pytest
-from ears_tools import ScriptedRecogniser, quiet, recorded
+from ears_tools import RoomDevices, ScriptedRecogniser, quiet, recorded
 
 from assistant.ears import talk as talking
 from assistant.ears.gate import BLOCKS_AFTER, Gate
@@ -142,47 +141,26 @@ def test_who_presses_the_moment_it_is_asked_for_is_heard(key: TalkKey) -> None:
     assert 5 == next(gate.frames())[0]
 
 
-class Device:
-    """A device that is played into."""
-
-    name = "Headset"
-
-    def __init__(self, take: Callable[[np.ndarray], None]) -> None:
-        self._take = take
-
-    def play(self, samples: np.ndarray) -> None:
-        """Give all of a sound."""
-        for at in range(0, len(samples), 960):
-            self._take(samples[at : at + 960])
-
-    def close(self) -> None:
-        """Do nothing."""
-
-
 def test_an_answer_is_what_was_said_while_the_key_was_down() -> None:
     """What is said before is not heard, however loud; one answer comes of it, not a silence."""
-    opened = list[Device]()
-
-    def open_device(_name: str, take: Callable[[np.ndarray], None]) -> Device:
-        opened.append(Device(take))
-        return opened[-1]
-
+    devices = RoomDevices()
     recogniser, key = ScriptedRecogniser("two thirty volts"), TalkKey(TalkMode.PUSH)
-    ears = MicrophoneEars(recogniser, Manner(talk=key), open_device=open_device)
+    ears = MicrophoneEars(recogniser, Manner(talk=key), open_device=devices.open)
+    device = devices.opened[0]
     heard = list[Sound]()
-    listening = threading.Thread(target=lambda: heard.append(ears.listen(VOLTS)))
+    listening = threading.Thread(target=lambda: heard.append(ears.listen(VOLTS)), daemon=True)
     listening.start()
     until(lambda: key.state is TalkState.WAITING, 5)
-    opened[0].play(SAID)
+    device.play(SAID)
     key.press()
     key.release()
-    opened[0].play(quiet(0.5))
+    device.play(quiet(0.5))
     until(lambda: key.state is TalkState.WAITING, 5)
     assert [] == heard
     key.press()
-    opened[0].play(np.concatenate([quiet(0.3), SAID, quiet(0.2)]))
+    device.play(np.concatenate([quiet(0.3), SAID, quiet(0.2)]))
     key.release()
-    opened[0].play(quiet(0.5))
+    device.play(quiet(0.5))
     listening.join(10)
     assert [Heard("two thirty volts", source="microphone")] == heard
     before = np.concatenate([quiet(0.5), quiet(0.3), SAID, quiet(0.7)])

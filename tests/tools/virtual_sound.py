@@ -26,7 +26,7 @@ from assistant.ears.sound import RATE, Samples
 
 MICROPHONE, LOUDSPEAKER = "virtual_mic", "virtual_speaker"
 LACKS = "needs PulseAudio: apt-get install pulseaudio pulseaudio-utils"
-START_SECONDS = 10.0
+START_SECONDS, ANSWER_SECONDS, PLAY_SECONDS = 10.0, 10.0, 60.0
 _MIC = (
     "module-remap-source",
     *("source_name=vmic", "master=mic_in.monitor"),
@@ -97,6 +97,7 @@ class VirtualSound:
             text=True,
             check=False,
             env=os.environ | self.environment,
+            timeout=ANSWER_SECONDS,
         )
 
     def _plug_in(self, what: str, module: tuple[str, ...], usual: tuple[str, str]) -> None:
@@ -119,7 +120,12 @@ class VirtualSound:
 
     def say(self, file: Path) -> None:
         """Play a WAV file into the microphone, to its end."""
-        subprocess.run([*_PLAY, str(file)], check=True, env=os.environ | self.environment)
+        subprocess.run(
+            [*_PLAY, str(file)],
+            check=True,
+            env=os.environ | self.environment,
+            timeout=PLAY_SECONDS,
+        )
 
     def say_later(self, file: Path, seconds: float = 0.0) -> threading.Timer:
         """Play a WAV file into the microphone from another thread; it has been started."""
