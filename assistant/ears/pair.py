@@ -166,12 +166,9 @@ NOT_BOTH = "Only one of two ears heard a yes."
 
 _NO_YES = Hypothesis("", why=NOT_BOTH, is_seconded=False)
 
-_SURELY_YES, _YES_WHERE_HEARD, _NO_TO_FIRST = 6.0, 4.5, -2.0
-"""How much likelier than a no a yes must be to both, how much where the first heard one of its own
-accord, and where it is a no to the first, as natural logs. Set on the hearing bench's tuning part
-in noise at 20, 10 and 5 dB: of 169 noes none was above 3.4 to both (a "negative" far away in the
-tool's own voice, which the first took for nothing, was at 5.1 later), of 169 yeses 137 are
-taken."""
+_SURELY_YES = 5.0
+"""How much likelier than any no a yes must be to both together, as a natural log. In the hearing
+bench's noise at 20, 10 and 5 dB none of 540 noes was above 4.0; 426 of 538 yeses were above 5."""
 
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
 
@@ -193,8 +190,8 @@ def seconded(
     """Hold a first ear's answer against what a second ear heard.
 
     - They agree: only what both found nearly as likely is left as an alternative.
-    - The second heard a yes: it is one where it is far likelier than a no to both together, and the
-      first, held to yes and no alone, is not for a no. A number may hang on it.
+    - The second heard a yes: it is one where a way to say it is far likelier to both together than
+      any way to say no. A number may hang on it.
     - They differ, or the second heard a number it could not read: what either heard is compared by
       both, and the likeliest is put first, to be asked about. Where nothing of it fits the first
       ear, its own words are; nothing stays nothing. A command is only obeyed where the first ear
@@ -215,8 +212,7 @@ def seconded(
     if best is None and not (isinstance(meaning, Value) and opinion.is_answer):
         return _unseconded(heard, meaning, opinion)
     if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
-        needed = _YES_WHERE_HEARD if _is_yes(meaning) else _SURELY_YES
-        return _yes_of_both(needed, to_first, to_second)
+        return _yes_of_both(to_first, to_second)
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -267,23 +263,19 @@ def _likeliest_of(ways: Sequence[Sequence[str]], to_first: Compare, to_second: C
     return max(best, key=lambda words: by_first[words] + by_second.get(words, 0.0), default="")
 
 
-def _yes_of_both(needed: float, to_first: Compare, to_second: Compare) -> Hypothesis:
-    """Give a yes where both together are sure of it, and the first has not rather heard a no."""
+def _yes_of_both(to_first: Compare, to_second: Compare) -> Hypothesis:
+    """Give the yes that both together are sure of.
+
+    Both must be for the same words: a yes to one that is another yes to the other may be a no.
+    """
     said = (*PLAIN_YES, *PLAIN_NO)
-    by_first = to_first(said)
-    first = _yes_over_no(by_first)
-    if first > _NO_TO_FIRST and first + _yes_over_no(to_second(said)) >= needed:
-        return Hypothesis(next(words for words in by_first if words in PLAIN_YES), is_seconded=True)
+    by_first, by_second = to_first(said), to_second(said)
+    both = {words: by_first[words] + by_second[words] for words in by_first if words in by_second}
+    yes = max((words for words in PLAIN_YES if words in both), key=both.__getitem__, default="")
+    no = max((both[words] for words in PLAIN_NO if words in both), default=-math.inf)
+    if yes and both[yes] - no >= _SURELY_YES:
+        return Hypothesis(yes, is_seconded=True)
     return _NO_YES
-
-
-def _yes_over_no(likely: Mapping[str, float]) -> float:
-    """Give how much likelier a yes is than a no, as a natural log; nothing fits: surely none."""
-    yes, no = (
-        max((likely[words] for words in phrases if words in likely), default=-math.inf)
-        for phrases in (PLAIN_YES, PLAIN_NO)
-    )
-    return yes - no if yes > -math.inf else yes
 
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
