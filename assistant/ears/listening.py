@@ -21,6 +21,7 @@ from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.confusion import FIVE_OR_NINE, neighbours
+from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
 from assistant.spoken.meaning import Expectation, Meaning, Picked, Value, YesNo
@@ -30,7 +31,6 @@ from assistant.walk.ends import Heard, Silence
 LOUD = "It was loud while you spoke."
 OTHERS = "Somebody else was talking too."
 MORE = "More may have been said."
-NO_SURE_YES = "That may have been a no."
 NOT_SECONDED = "Only one of two ears heard that."
 
 _LOOKS_AFTER = 0.2
@@ -280,7 +280,7 @@ def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser)
     recogniser.begin(expectation)
     recogniser.feed(answer.raw, answer.cleaned)
     found = recogniser.finish()
-    return Hypothesis("", why=NO_SURE_YES) if _was_a_no(found, expectation, recogniser) else found
+    return Hypothesis("", why=SAY_YES_OR_NO) if _was_a_no(found, expectation, recogniser) else found
 
 
 def _was_a_no(found: Hypothesis, expectation: Expectation, recogniser: Recogniser) -> bool:

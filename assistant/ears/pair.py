@@ -17,6 +17,7 @@ from assistant.ears.second_ear import Opinion, SecondEar
 from assistant.ears.second_ear_reading import spoken_ways
 from assistant.ears.sound import Samples
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
+from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.meaning import (
     Command,
     CommandKind,
@@ -162,9 +163,7 @@ class SecondedRecogniser:
         self._second.close()
 
 
-NOT_BOTH = "Only one of two ears heard a yes."
-
-_NO_YES = Hypothesis("", why=NOT_BOTH, is_seconded=False)
+_NO_YES = Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
 _SURELY_YES = 5.0
 """How much likelier than any no a yes must be to both together, as a natural log. In the hearing

@@ -10,7 +10,7 @@ import pytest
 from ears_tools import ScriptedRecogniser, recorded
 
 from assistant.ears import second_ear
-from assistant.ears.pair import NOT_BOTH, Compare, SecondedRecogniser, seconded
+from assistant.ears.pair import Compare, SecondedRecogniser, seconded
 from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.second_ear import (
     YES_AND_NO,
@@ -22,6 +22,7 @@ from assistant.ears.second_ear import (
 )
 from assistant.ears.sound import EarsError
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError
+from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Choice, Expectation, YesNo
 
@@ -221,7 +222,7 @@ def test_a_yes_that_only_the_second_heard_is_none(first: str, chosen: str) -> No
     """Else the second alone could give a number and confirm it."""
     yes_or_no = Expectation(takes_yes_no=True)
     found = weighed(Hypothesis(first), choice_of(scores(yes=-0.5)), yes_or_no, fits(chosen))
-    assert found == Hypothesis("", why=NOT_BOTH, is_seconded=False)
+    assert found == Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
 
 @pytest.mark.parametrize(
@@ -273,7 +274,7 @@ def test_two_yeses_of_different_words_are_none() -> None:
         lambda _: to_first,
         lambda _: to_second,
     )
-    assert found == Hypothesis("", why=NOT_BOTH, is_seconded=False)
+    assert found == Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
 
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
