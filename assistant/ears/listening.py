@@ -20,7 +20,7 @@ from assistant.ears.recogniser import Hypothesis, Recogniser, likeliest
 from assistant.ears.sound import Samples, Stretch
 from assistant.quantity import Quantity
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
-from assistant.spoken.confusion import FIVE_OR_NINE, neighbours
+from assistant.spoken.confusion import is_alike_in_noise
 from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.lexicon import ends_in_unit
@@ -261,12 +261,11 @@ def _doubt(
 def _least_signal(found: Hypothesis, meaning: Meaning, expectation: Expectation) -> float:
     """Give how far the voice must stand over the noise to be believed.
 
-    Five and nine are one sound in noise and in the telephone band, to two ears as well.
+    Two ears that agree are believed in any noise, but not where both may take one word for another.
     """
     if not found.is_seconded:
         return _NUMBER_ABOVE if isinstance(meaning, Value) else _LOUD_BELOW
-    others = neighbours(meaning.reading, expectation) if isinstance(meaning, Value) else ()
-    return _LOUD_BELOW if any(other.how == FIVE_OR_NINE for other in others) else -math.inf
+    return _LOUD_BELOW if is_alike_in_noise(found.words, expectation) else -math.inf
 
 
 def recognise(answer: Stretch, expectation: Expectation, recogniser: Recogniser) -> Hypothesis:

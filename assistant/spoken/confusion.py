@@ -8,6 +8,7 @@ kinds (common practice; teen/ty and "five"/"nine" also in the measurements of ou
 - a doubled or a lost digit: 155 and 15
 - a lost "one hundred": 140 heard as 40; "a hundred" heard as "eight hundred"
 - five and nine, in each digit
+- in noise and in the telephone band also a point that is heard as a "one": see `is_alike_in_noise`
 - a lost or added "minus", where the sign can matter
 - O L ("oh ell") and zero ("oh"), and a number that begins with zero
 - every value that another hypothesis of the recogniser comes to
@@ -16,8 +17,10 @@ kinds (common practice; teen/ty and "five"/"nine" also in the measurements of ou
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from assistant.quantity import OverLimit, Quantity, Reading
+from assistant.spoken.lexicon import ONE_FIGURE_WORDS
 from assistant.spoken.meaning import Expectation, NumberForm, Unclear, Value
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
@@ -25,6 +28,7 @@ from assistant.spoken.understanding import understand
 _HUNDRED, _TWO_HUNDRED, _EIGHT_HUNDRED = 100, 200, 800
 _LONGEST_WHOLE = 4
 _MOST_DECIMALS = 3
+_POINTS = frozenset({"point", "decimal", "dot"})
 TEEN_OR_TY, FIVE_OR_NINE = "teen and ty sound alike", "five and nine sound alike"
 
 
@@ -62,6 +66,33 @@ def neighbours(
         if other != reading and _is_acceptable(other, form):
             found.setdefault(other, how)
     return tuple(Neighbour(other, how) for other, how in found.items())
+
+
+def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
+    """Whether what was heard may in noise well have been another value, to two ears as well.
+
+    Five is nine there, and "point" is "one": "four point three" was 413 to both of ours.
+
+    Args:
+        words: what was heard.
+        expectation: the turn; only values that it can take count, inside its plausible range.
+    """
+    meaning = understand(words, expectation)
+    form = expectation.number
+    if form is None or not isinstance(meaning, Value):
+        return False
+    if any(other.how == FIVE_OR_NINE for other in neighbours(meaning.reading, expectation)):
+        return True
+    points = (understand(said, expectation) for said in _with_point(words.split()))
+    return any(isinstance(said, Value) and _is_acceptable(said.reading, form) for said in points)
+
+
+def _with_point(words: list[str]) -> Iterator[str]:
+    """Give the words with a point for a "one" that figures follow, where no point was heard."""
+    if _POINTS.isdisjoint(words):
+        for at, (word, following) in enumerate(pairwise(words)):
+            if word == "one" and following in ONE_FIGURE_WORDS:
+                yield " ".join((*words[:at], "point", *words[at + 1 :]))
 
 
 def _is_acceptable(reading: Reading, form: NumberForm) -> bool:

@@ -46,14 +46,14 @@ def test_what_a_second_ear_heard_too_is_believed(decibels: float) -> None:
     [
         ("two thirty five", 3.0, LOUD),
         ("nine", 3.0, LOUD),
+        ("four one three", 3.0, LOUD),
+        ("four one three", 40.0, ""),
         ("two thirty five", 40.0, ""),
         ("two thirty", 3.0, ""),
     ],
 )
-def test_five_and_nine_are_asked_back_in_loud_noise(
-    words: str, decibels: float, doubt: str
-) -> None:
-    """Both ears took "nine seven three" in the telephone band at 10 dB for "five seven three"."""
+def test_what_is_alike_in_loud_noise_is_asked_back(words: str, decibels: float, doubt: str) -> None:
+    """Both ears took "five seven three" for "nine seven three", and "four point three" for 413."""
     recogniser = ScriptedRecogniser(words)
     recogniser.is_seconded = True
     sound = trimmed(answer_in_noise(decibels))
