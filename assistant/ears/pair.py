@@ -15,7 +15,7 @@ from typing import TypeAlias
 from assistant.ears.recogniser import Hypothesis, IsEnough, Recogniser
 from assistant.ears.second_ear import Opinion, SecondEar
 from assistant.ears.second_ear_reading import spoken_ways
-from assistant.ears.sound import Samples
+from assistant.ears.sound import RATE, Samples
 from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.meaning import (
@@ -99,6 +99,7 @@ class SecondedRecogniser:
         self._first, self._second = first, second
         self._expectation = Expectation()
         self._heard: Opinion | None = None
+        self._fed = 0
         self.name = f"{first.name}+{second.name}"
         try:
             second.wait()
@@ -108,12 +109,13 @@ class SecondedRecogniser:
 
     def begin(self, expectation: Expectation) -> None:
         """Start an utterance on both."""
-        self._expectation, self._heard = expectation, None
+        self._expectation, self._heard, self._fed = expectation, None, 0
         self._first.begin(expectation)
         self._second.begin(expectation)
 
     def feed(self, samples: Samples, cleaned: Samples | None = None) -> None:
         """Give more of the utterance to both."""
+        self._fed += len(samples)
         self._second.feed(samples, cleaned)
         self._first.feed(samples, cleaned)
 
@@ -127,7 +129,12 @@ class SecondedRecogniser:
         self._second.conclude()
         heard = self._first.finish(self._is_done)
         return seconded(
-            heard, self._opinion(), self._expectation, self._first.compare, self._second.compare
+            heard,
+            self._opinion(),
+            self._expectation,
+            self._first.compare,
+            self._second.compare,
+            self._fed / RATE,
         )
 
     def _opinion(self) -> Opinion:
@@ -165,9 +172,13 @@ class SecondedRecogniser:
 
 _NO_YES = Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
-_SURELY_YES = 5.0
+_SURELY_YES, _SURELY_YES_IN_MORE = 5.0, 8.0
 """How much likelier than any no a yes must be to both together, as a natural log. In the hearing
-bench's noise at 20, 10 and 5 dB none of 540 noes was above 4.0; 426 of 538 yeses were above 5."""
+bench's noise at 20, 10 and 5 dB none of 540 noes was above 4.0; 426 of 538 yeses were above 5. In
+sound that lasts longer than a yes somebody else talks: a "negative" with the tool's own voice
+behind it was at 7.3 there."""
+_LONGEST_YES = 2.2
+"""Seconds of a yes with the quiet that is kept before and behind it: 1.3 to 2.0 on the bench."""
 
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
 
@@ -185,6 +196,7 @@ def seconded(
     expectation: Expectation,
     to_first: Compare,
     to_second: Compare,
+    seconds: float = 0.0,
 ) -> Hypothesis:
     """Hold a first ear's answer against what a second ear heard.
 
@@ -205,13 +217,15 @@ def seconded(
         expectation: the turn.
         to_first: how likely phrases are to the first ear.
         to_second: how likely they are to the second.
+        seconds: how long the sound lasts.
     """
     meaning = understand(heard.words, expectation) if heard.words else None
     best = next(iter(opinion.senses), None)
     if best is None and not (isinstance(meaning, Value) and opinion.is_answer):
         return _unseconded(heard, meaning, opinion)
     if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
-        return _yes_of_both(to_first, to_second)
+        needed = _SURELY_YES if seconds <= _LONGEST_YES else _SURELY_YES_IN_MORE
+        return _yes_of_both(needed, to_first, to_second)
     if best == (meaning and sense_of(meaning)):
         doubted = [
             words
@@ -262,7 +276,7 @@ def _likeliest_of(ways: Sequence[Sequence[str]], to_first: Compare, to_second: C
     return max(best, key=lambda words: by_first[words] + by_second.get(words, 0.0), default="")
 
 
-def _yes_of_both(to_first: Compare, to_second: Compare) -> Hypothesis:
+def _yes_of_both(needed: float, to_first: Compare, to_second: Compare) -> Hypothesis:
     """Give the yes that both together are sure of.
 
     Both must be for the same words: a yes to one that is another yes to the other may be a no.
@@ -272,7 +286,7 @@ def _yes_of_both(to_first: Compare, to_second: Compare) -> Hypothesis:
     both = {words: by_first[words] + by_second[words] for words in by_first if words in by_second}
     yes = max((words for words in PLAIN_YES if words in both), key=both.__getitem__, default="")
     no = max((both[words] for words in PLAIN_NO if words in both), default=-math.inf)
-    if yes and both[yes] - no >= _SURELY_YES:
+    if yes and both[yes] - no >= needed:
         return Hypothesis(yes, is_seconded=True)
     return _NO_YES
 

@@ -277,6 +277,25 @@ def test_two_yeses_of_different_words_are_none() -> None:
     assert found == Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
 
+@pytest.mark.parametrize(
+    ("seconds", "no", "words"), [(2.0, -5.5, "yes"), (2.9, -7.5, ""), (2.9, -8.5, "yes")]
+)
+def test_a_yes_in_sound_longer_than_a_yes_must_be_surer(
+    seconds: float, no: float, words: str
+) -> None:
+    """A "negative" with the tool's own voice behind it was 7.3 nearer to a yes to both."""
+    first = dict.fromkeys(("yes", "no"), 0.0)
+    found = seconded(
+        Hypothesis("yes"),
+        choice_of(scores(yes=-0.5)),
+        Expectation(takes_yes_no=True),
+        lambda _: first,
+        lambda _: {"yes": 0.0, "no": no},
+        seconds,
+    )
+    assert found.words == words
+
+
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
     """Score all forms of yes and no, as unlikely as can be but for one of each."""
     best = {"Yes.": yes, "No.": no}
