@@ -8,7 +8,7 @@ kinds (common practice; teen/ty and "five"/"nine" also in the measurements of ou
 - a doubled or a lost digit: 155 and 15
 - a lost "one hundred": 140 heard as 40; "a hundred" heard as "eight hundred"
 - five and nine, in each digit
-- in noise and in the telephone band also a point that is heard as a "one": see `is_alike_in_noise`
+- in noise also "one" for "point", and "sixty two" for "sixteen two": see `is_alike_in_noise`
 - a lost or added "minus", where the sign can matter
 - O L ("oh ell") and zero ("oh"), and a number that begins with zero
 - every value that another hypothesis of the recogniser comes to
@@ -20,7 +20,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from assistant.quantity import OverLimit, Quantity, Reading
-from assistant.spoken.lexicon import ONE_FIGURE_WORDS
+from assistant.spoken.lexicon import ONE_FIGURE_WORDS, TEEN_FOR_TY
 from assistant.spoken.meaning import Expectation, NumberForm, Unclear, Value
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
@@ -29,6 +29,7 @@ _HUNDRED, _TWO_HUNDRED, _EIGHT_HUNDRED = 100, 200, 800
 _LONGEST_WHOLE = 4
 _MOST_DECIMALS = 3
 _POINTS = frozenset({"point", "decimal", "dot"})
+_ALIKE_BEFORE_A_FIGURE = {"one": "point", **TEEN_FOR_TY}
 TEEN_OR_TY, FIVE_OR_NINE = "teen and ty sound alike", "five and nine sound alike"
 
 
@@ -71,7 +72,8 @@ def neighbours(
 def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
     """Whether what was heard may in noise well have been another value, to two ears as well.
 
-    Five is nine there, and "point" is "one": "four point three" was 413 to both of ours.
+    Five is nine there; "point" is "one" ("four point three" was 413 to both of ours), and a teen is
+    a ty, also before another figure ("sixteen two" was 62).
 
     Args:
         words: what was heard.
@@ -83,16 +85,18 @@ def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
         return False
     if any(other.how == FIVE_OR_NINE for other in neighbours(meaning.reading, expectation)):
         return True
-    points = (understand(said, expectation) for said in _with_point(words.split()))
-    return any(isinstance(said, Value) and _is_acceptable(said.reading, form) for said in points)
+    others = _of_alternatives(tuple(_alike(words.split())), expectation)
+    return any(other != meaning.reading and _is_acceptable(other, form) for other, _ in others)
 
 
-def _with_point(words: list[str]) -> Iterator[str]:
-    """Give the words with a point for a "one" that figures follow, where no point was heard."""
-    if _POINTS.isdisjoint(words):
-        for at, (word, following) in enumerate(pairwise(words)):
-            if word == "one" and following in ONE_FIGURE_WORDS:
-                yield " ".join((*words[:at], "point", *words[at + 1 :]))
+def _alike(words: list[str]) -> Iterator[str]:
+    """Give the words with one before a figure taken for another, where no point was heard."""
+    if not _POINTS.isdisjoint(words):
+        return
+    for at, (word, following) in enumerate(pairwise(words)):
+        other = _ALIKE_BEFORE_A_FIGURE.get(word)
+        if other and following in ONE_FIGURE_WORDS:
+            yield " ".join((*words[:at], other, *words[at + 1 :]))
 
 
 def _is_acceptable(reading: Reading, form: NumberForm) -> bool:

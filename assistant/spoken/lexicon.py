@@ -37,6 +37,7 @@ POINT = same(None, "point", "decimal", "dot")
 SIGN_WORDS = ("minus", "negative", "plus", "positive")
 ONE_FIGURE_WORDS = (*_ONE_TO_NINE, "niner", "zero", "nought", "naught", "oh", "o")
 TWO_FIGURE_WORDS = (*_TEN_TO_NINETEEN, *_TWENTY_TO_NINETY)
+TEEN_FOR_TY = dict(zip(_TWENTY_TO_NINETY[1:], _TEN_TO_NINETEEN[3:], strict=True))
 JOINING_WORDS = (*_TWENTY_TO_NINETY, "hundred")
 """Words that the next numeral would become one number with."""
 NUMERAL_WORDS = (*ONE_FIGURE_WORDS, *TWO_FIGURE_WORDS, "hundred")

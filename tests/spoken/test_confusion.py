@@ -130,6 +130,10 @@ def test_no_number_no_neighbours() -> None:
         ("two one oh ohms", True),
         ("two hundred thirty five", True),
         ("nine", True),
+        ("sixty two", True),
+        ("two hundred sixty two", False),
+        ("sixty", False),
+        ("twenty two", False),
         ("four point one three", False),
         ("one twenty", False),
         ("one hundred three", False),
@@ -139,8 +143,10 @@ def test_no_number_no_neighbours() -> None:
         ("banana", False),
     ],
 )
-def test_alike_in_noise_are_five_and_nine_one_and_point(words: str, is_alike: bool) -> None:
-    """Measured: two ears agreed on "one" for "point", and on "nine" for "five"."""
+def test_alike_in_noise_are_words_that_both_ears_took_for_another(
+    words: str, is_alike: bool
+) -> None:
+    """Measured: both took "point" for "one", "five" for "nine", "sixteen two" for "sixty two"."""
     assert is_alike == is_alike_in_noise(words, expectation("ohm"))
 
 
