@@ -205,8 +205,10 @@ def seconded(
       any way to say no. A number may hang on it.
     - They differ, or the second heard a number it could not read: what either heard is compared by
       both, and the likeliest is put first, to be asked about. Where nothing of it fits the first
-      ear, its own words are; nothing stays nothing. A command is only obeyed where the first ear
-      heard it, and then if it is to wait or to stop.
+      ear, its own words are; nothing stays nothing.
+    - The second heard a command in what is something to the first: it is obeyed, since it hears
+      them far better and none gives a value. Of those that only the first heard, beside an answer,
+      to wait and to stop are.
     - Only the first heard a yes: there was none.
     - The second heard no answer in what the first took for a number or a yes: there was none.
     - It made nothing of a choice: that is asked about. A no or a command stands as it is.
@@ -233,13 +235,19 @@ def seconded(
             for words in _with_sense(sense, heard.alternatives, expectation)[:1]
         ]
         return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
-    words = ""
-    if not (_is_always_obeyed(meaning) or isinstance(best, CommandKind)):
+    words = heard.words
+    if not _is_always_obeyed(meaning):
+        if isinstance(best, CommandKind):
+            return Hypothesis(opinion.words[0], is_seconded=False) if words else heard
         ways = _ways_to_answer(heard, opinion, expectation)
-        words = _likeliest_of(ways, to_first, to_second)
-    words = words or heard.words
-    if not words:
-        return heard
+        words = _likeliest_of(ways, to_first, to_second) or words
+    return _asked_about(words, heard, opinion, expectation) if words else heard
+
+
+def _asked_about(
+    words: str, heard: Hypothesis, opinion: Opinion, expectation: Expectation
+) -> Hypothesis:
+    """Put words first that only one has heard; a yes is none, and no command is near an answer."""
     if _is_yes(understand(words, expectation)):
         return _NO_YES
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])

@@ -187,17 +187,24 @@ def test_a_number_that_only_the_second_heard_is_asked_about() -> None:
 
 
 @pytest.mark.parametrize("text", [" Undo that.", " Stop.", " Skip this step."])
-def test_a_command_that_only_the_second_heard_is_not_obeyed(text: str) -> None:
-    """Not even asked about: the first ear's number is."""
-    assert weighed(Hypothesis(""), heard_by_second(text), OHM, fits("five ohms")) == Hypothesis("")
-    found = weighed(Hypothesis("five ohms"), heard_by_second(text), OHM, fits("five ohms"))
-    assert found.words in {"five ohms", ""}
+@pytest.mark.parametrize("first", ["five ohms", "open", "go ahead", "no"])
+def test_the_second_ear_is_believed_a_command(text: str, first: str) -> None:
+    """It hears them far better, and none gives a value: "go back" was "open" to the first."""
+    heard = heard_by_second(text)
+    found = weighed(Hypothesis(first), heard, OHM, fits("five ohms"))
+    assert found == Hypothesis(heard.words[0], is_seconded=False)
+
+
+@pytest.mark.parametrize("text", [" Undo that.", " Stop."])
+def test_no_command_where_the_first_heard_nothing(text: str) -> None:
+    """Whisper writes words over noise, too."""
+    assert weighed(Hypothesis(""), heard_by_second(text), OHM, fits("stop")) == Hypothesis("")
 
 
 @pytest.mark.parametrize("command", ["stop", "hold on"])
 def test_to_wait_or_to_stop_needs_no_second_ear(command: str) -> None:
-    """Whatever the second makes of it, a number too."""
-    for text in (" Star.", " 17.5 ohms."):
+    """Whatever the second makes of it, a number or another command too."""
+    for text in (" Star.", " 17.5 ohms.", " Skip this step."):
         found = weighed(Hypothesis(command), heard_by_second(text), OHM, fits("five ohms"))
         assert found.words == command
 
