@@ -181,6 +181,7 @@ _LONGEST_YES = 2.2
 """Seconds of a yes with the quiet that is kept before and behind it: 1.3 to 2.0 on the bench."""
 
 _ALWAYS_OBEYED = frozenset({CommandKind.STOP, CommandKind.HOLD})
+_MOVING = frozenset({CommandKind.BACK, CommandKind.SCRATCH, CommandKind.SKIP})
 
 _MOST_COMPARED, _MOST_WAYS = 6, 4
 """How many answers are compared, and how many ways to say each."""
@@ -206,12 +207,12 @@ def seconded(
     - They differ, or the second heard a number it could not read: what either heard is compared by
       both, and the likeliest is put first, to be asked about. Where nothing of it fits the first
       ear, its own words are; nothing stays nothing.
-    - The second heard a command in what is something to the first: it is obeyed, since it hears
-      them far better and none gives a value. Of those that only the first heard, beside an answer,
-      to wait and to stop are.
+    - The second heard a command: it is obeyed, for it hears them far better and none gives a value.
+      Of those that only the first heard, to wait and to stop are; where the second heard no answer
+      either, all that leave the walk where it is.
     - Only the first heard a yes: there was none.
     - The second heard no answer in what the first took for a number or a yes: there was none.
-    - It made nothing of a choice: that is asked about. A no or a command stands as it is.
+    - It made nothing of a choice: that is asked about. A no stands as it is.
 
     Args:
         heard: the first ear's answer.
@@ -238,7 +239,7 @@ def seconded(
     words = heard.words
     if not _is_always_obeyed(meaning):
         if isinstance(best, CommandKind):
-            return Hypothesis(opinion.words[0], is_seconded=False) if words else heard
+            return Hypothesis(opinion.words[0], is_seconded=False)
         ways = _ways_to_answer(heard, opinion, expectation)
         words = _likeliest_of(ways, to_first, to_second) or words
     return _asked_about(words, heard, opinion, expectation) if words else heard
@@ -300,7 +301,8 @@ def _yes_of_both(needed: float, to_first: Compare, to_second: Compare) -> Hypoth
 
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
-    if isinstance(meaning, Value) or (_is_yes(meaning) and not opinion.is_answer):
+    is_yes_alone = _is_yes(meaning) and not opinion.is_answer
+    if isinstance(meaning, Value) or is_yes_alone or _moves_the_walk(meaning):
         return Hypothesis("", why=opinion.why, is_seconded=False)
     is_asked = _is_yes(meaning) or isinstance(meaning, Picked)
     return replace(heard, is_seconded=False) if is_asked else heard
@@ -312,6 +314,10 @@ def _is_yes(meaning: Meaning | None) -> bool:
 
 def _is_always_obeyed(meaning: Meaning | None) -> bool:
     return isinstance(meaning, Command) and meaning.kind in _ALWAYS_OBEYED
+
+
+def _moves_the_walk(meaning: Meaning | None) -> bool:
+    return isinstance(meaning, Command) and meaning.kind in _MOVING
 
 
 def _is_command(words: str, expectation: Expectation) -> bool:
