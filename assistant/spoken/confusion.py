@@ -72,8 +72,8 @@ def neighbours(
 def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
     """Whether what was heard may in noise well have been another value, to two ears as well.
 
-    Five is nine there; "point" is "one" ("four point three" was 413 to both of ours), and a teen is
-    a ty, also before another figure ("sixteen two" was 62).
+    Five is nine there; "point" is "one" ("four point three" was 413 to both of ours); a teen is a
+    ty, also before another figure ("sixteen two" was 62); a figure alone is any ("zero" was 2).
 
     Args:
         words: what was heard.
@@ -83,10 +83,15 @@ def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
     form = expectation.number
     if form is None or not isinstance(meaning, Value):
         return False
-    if any(other.how == FIVE_OR_NINE for other in neighbours(meaning.reading, expectation)):
+    others = neighbours(meaning.reading, expectation)
+    if _is_figure(meaning.reading) or any(other.how == FIVE_OR_NINE for other in others):
         return True
-    others = _of_alternatives(tuple(_alike(words.split())), expectation)
-    return any(other != meaning.reading and _is_acceptable(other, form) for other, _ in others)
+    swapped = _of_alternatives(tuple(_alike(words.split())), expectation)
+    return any(other != meaning.reading and _is_acceptable(other, form) for other, _ in swapped)
+
+
+def _is_figure(reading: Reading) -> bool:
+    return isinstance(reading, Quantity) and len(f"{reading.value:f}") == 1
 
 
 def _alike(words: list[str]) -> Iterator[str]:

@@ -138,7 +138,10 @@ def test_no_number_no_neighbours() -> None:
         ("one twenty", False),
         ("one hundred three", False),
         ("two thirty one", False),
-        ("seven", False),
+        ("seven", True),
+        ("zero", True),
+        ("zero point four", False),
+        ("seven point oh", False),
         ("one zero three point two", False),
         ("banana", False),
     ],
@@ -146,7 +149,7 @@ def test_no_number_no_neighbours() -> None:
 def test_alike_in_noise_are_words_that_both_ears_took_for_another(
     words: str, is_alike: bool
 ) -> None:
-    """Measured: both took "point" for "one", "five" for "nine", "sixteen two" for "sixty two"."""
+    """Measured: both took "point" for "one", "nine" for "five", "zero" for "two", teen for ty."""
     assert is_alike == is_alike_in_noise(words, expectation("ohm"))
 
 
