@@ -199,7 +199,7 @@ def test_the_second_ear_is_believed_a_command(text: str, first: str) -> None:
     ("first", "words"),
     [("go back", ""), ("scratch that", ""), ("skip it", ""), ("why", "why"), ("stop", "stop")],
 )
-def test_what_moves_the_walk_needs_both(first: str, words: str) -> None:
+def test_what_moves_the_walk_needs_the_second(first: str, words: str) -> None:
     """In other people's talk the first ear hears commands; "why" only costs a turn."""
     heard = heard_by_second(" Hand me the screwdriver.")
     assert weighed(Hypothesis(first), heard, OHM, fits_nothing).words == words
