@@ -8,7 +8,6 @@ kinds (common practice; teen/ty and "five"/"nine" also in the measurements of ou
 - a doubled or a lost digit: 155 and 15
 - a lost "one hundred": 140 heard as 40; "a hundred" heard as "eight hundred"
 - five and nine, in each digit
-- in noise also "one" for "point", and "sixty two" for "sixteen two": see `is_alike_in_noise`
 - a lost or added "minus", where the sign can matter
 - O L ("oh ell") and zero ("oh"), and a number that begins with zero
 - every value that another hypothesis of the recogniser comes to
@@ -17,10 +16,8 @@ kinds (common practice; teen/ty and "five"/"nine" also in the measurements of ou
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise
 
 from assistant.quantity import OverLimit, Quantity, Reading
-from assistant.spoken.lexicon import ONE_FIGURE_WORDS, TEEN_FOR_TY
 from assistant.spoken.meaning import Expectation, NumberForm, Unclear, Value
 from assistant.spoken.settling import is_possible
 from assistant.spoken.understanding import understand
@@ -28,8 +25,6 @@ from assistant.spoken.understanding import understand
 _HUNDRED, _TWO_HUNDRED, _EIGHT_HUNDRED = 100, 200, 800
 _LONGEST_WHOLE = 4
 _MOST_DECIMALS = 3
-_POINTS = frozenset({"point", "decimal", "dot"})
-_ALIKE_BEFORE_A_FIGURE = {"one": "point", **TEEN_FOR_TY}
 TEEN_OR_TY, FIVE_OR_NINE = "teen and ty sound alike", "five and nine sound alike"
 
 
@@ -67,41 +62,6 @@ def neighbours(
         if other != reading and _is_acceptable(other, form):
             found.setdefault(other, how)
     return tuple(Neighbour(other, how) for other, how in found.items())
-
-
-def is_alike_in_noise(words: str, expectation: Expectation) -> bool:
-    """Whether what was heard may in noise well have been another value, to two ears as well.
-
-    Five is nine there; "point" is "one" ("four point three" was 413 to both of ours); a teen is a
-    ty, also before another figure ("sixteen two" was 62); a figure alone is any ("zero" was 2).
-
-    Args:
-        words: what was heard.
-        expectation: the turn; only values that it can take count, inside its plausible range.
-    """
-    meaning = understand(words, expectation)
-    form = expectation.number
-    if form is None or not isinstance(meaning, Value):
-        return False
-    others = neighbours(meaning.reading, expectation)
-    if _is_figure(meaning.reading) or any(other.how == FIVE_OR_NINE for other in others):
-        return True
-    swapped = _of_alternatives(tuple(_alike(words.split())), expectation)
-    return any(other != meaning.reading and _is_acceptable(other, form) for other, _ in swapped)
-
-
-def _is_figure(reading: Reading) -> bool:
-    return isinstance(reading, Quantity) and len(f"{reading.value:f}") == 1
-
-
-def _alike(words: list[str]) -> Iterator[str]:
-    """Give the words with one before a figure taken for another, where no point was heard."""
-    if not _POINTS.isdisjoint(words):
-        return
-    for at, (word, following) in enumerate(pairwise(words)):
-        other = _ALIKE_BEFORE_A_FIGURE.get(word)
-        if other and following in ONE_FIGURE_WORDS:
-            yield " ".join((*words[:at], other, *words[at + 1 :]))
 
 
 def _is_acceptable(reading: Reading, form: NumberForm) -> bool:

@@ -35,12 +35,13 @@ TEENS = words(_numbered(_TEN_TO_NINETEEN, 10))
 TENS = words(_numbered(_TWENTY_TO_NINETY, 2))
 POINT = same(None, "point", "decimal", "dot")
 SIGN_WORDS = ("minus", "negative", "plus", "positive")
-ONE_FIGURE_WORDS = (*_ONE_TO_NINE, "niner", "zero", "nought", "naught", "oh", "o")
 TWO_FIGURE_WORDS = (*_TEN_TO_NINETEEN, *_TWENTY_TO_NINETY)
-TEEN_FOR_TY = dict(zip(_TWENTY_TO_NINETY[1:], _TEN_TO_NINETEEN[3:], strict=True))
 JOINING_WORDS = (*_TWENTY_TO_NINETY, "hundred")
 """Words that the next numeral would become one number with."""
-NUMERAL_WORDS = (*ONE_FIGURE_WORDS, *TWO_FIGURE_WORDS, "hundred")
+NUMERAL_WORDS = (
+    *(*_ONE_TO_NINE, "niner", *TWO_FIGURE_WORDS, "hundred"),
+    *("zero", "nought", "naught", "oh", "o"),
+)
 PARTED_WORDS = (*NUMERAL_WORDS, "point", "decimal", "dot", "and")
 """Words that a full stop parts from the next: "forty. Five", "two hundred. And five"."""
 

@@ -6,7 +6,7 @@ import pytest
 from spoken_cases import expectation
 
 from assistant.quantity import OverLimit, Quantity, Reading, Unit
-from assistant.spoken.confusion import is_alike_in_noise, neighbours
+from assistant.spoken.confusion import neighbours
 from assistant.spoken.meaning import Expectation, NumberForm
 
 
@@ -120,45 +120,6 @@ def test_alternatives_count() -> None:
 def test_no_number_no_neighbours() -> None:
     """A turn that takes no number has no confusable values."""
     assert () == neighbours(Quantity(Decimal(15), Unit.OHM), expectation("yes_no"))
-
-
-@pytest.mark.parametrize(
-    ("words", "is_alike"),
-    [
-        ("four one three", True),
-        ("one three four", True),
-        ("two one oh ohms", True),
-        ("two hundred thirty five", True),
-        ("nine", True),
-        ("sixty two", True),
-        ("two hundred sixty two", False),
-        ("sixty", False),
-        ("twenty two", False),
-        ("four point one three", False),
-        ("one twenty", False),
-        ("one hundred three", False),
-        ("two thirty one", False),
-        ("seven", True),
-        ("zero", True),
-        ("zero point four", False),
-        ("seven point oh", False),
-        ("one zero three point two", False),
-        ("banana", False),
-    ],
-)
-def test_alike_in_noise_are_words_that_both_ears_took_for_another(
-    words: str, is_alike: bool
-) -> None:
-    """Measured: both took "point" for "one", "nine" for "five", "zero" for "two", teen for ty."""
-    assert is_alike == is_alike_in_noise(words, expectation("ohm"))
-
-
-def test_alike_is_only_what_the_turn_can_take() -> None:
-    """Where 4.3 is no likely reading, 413 is not asked back for it."""
-    form = NumberForm((Unit.VOLT,), plausible=(Decimal(100), Decimal(500)))
-    assert not is_alike_in_noise("four one three", Expectation(number=form))
-    assert is_alike_in_noise("four one three", Expectation(number=NumberForm((Unit.VOLT,))))
-    assert not is_alike_in_noise("yes", expectation("yes_no"))
 
 
 WHOLES = (*range(130), 150, 208, 230, 240, 277, 370, 440, 480, 500, 900, 1050, 1075, 1550, 15000)
