@@ -259,8 +259,8 @@ def _doubt(
 def _least_signal(found: Hypothesis, meaning: Meaning) -> float:
     """Give how far the voice must stand over the noise to be believed.
 
-    Two ears that agreed on a number were both wrong for five in 196, all below the first mark
-    ("four point three" was 413); their choices and their yes were not.
+    Of 117 numbers that two ears agreed on at once three were wrong, and two said again, all below
+    the first mark ("four point three" was 413); no choice was.
     """
     if found.is_seconded:
         return _LOUD_BELOW if isinstance(meaning, Value) else -math.inf

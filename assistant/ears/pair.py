@@ -7,7 +7,7 @@ of it fits the first ear, its own words are asked about.
 """
 
 import math
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, islice
 from typing import TypeAlias
@@ -197,7 +197,7 @@ def seconded(
     expectation: Expectation,
     to_first: Compare,
     to_second: Compare,
-    seconds: float = 0.0,
+    seconds: float,
 ) -> Hypothesis:
     """Hold a first ear's answer against what a second ear heard.
 
@@ -223,10 +223,11 @@ def seconded(
         seconds: how long the sound lasts.
     """
     meaning = understand(heard.words, expectation) if heard.words else None
+    is_obeyed = _is_command(meaning, _ALWAYS_OBEYED)
     best = next(iter(opinion.senses), None)
     if best is None and not (isinstance(meaning, Value) and opinion.is_answer):
         return _unseconded(heard, meaning, opinion)
-    if best == YesNo(is_yes=True) and not _is_always_obeyed(meaning):
+    if best == YesNo(is_yes=True) and not is_obeyed:
         needed = _SURELY_YES if seconds <= _LONGEST_YES else _SURELY_YES_IN_MORE
         return _yes_of_both(needed, to_first, to_second)
     if best == (meaning and sense_of(meaning)):
@@ -237,7 +238,7 @@ def seconded(
         ]
         return Hypothesis(heard.words, tuple(doubted), is_seconded=True, spans=heard.spans)
     words = heard.words
-    if not _is_always_obeyed(meaning):
+    if not is_obeyed:
         if isinstance(best, CommandKind):
             return Hypothesis(opinion.words[0], is_seconded=False)
         ways = _ways_to_answer(heard, opinion, expectation)
@@ -252,7 +253,7 @@ def _asked_about(
     if _is_yes(understand(words, expectation)):
         return _NO_YES
     others = _without(words, [heard.words, *opinion.words, *heard.alternatives])
-    answers = (other for other in others if not _is_command(other, expectation))
+    answers = (other for other in others if not isinstance(understand(other, expectation), Command))
     return Hypothesis(words, tuple(answers), is_seconded=False)
 
 
@@ -302,7 +303,7 @@ def _yes_of_both(needed: float, to_first: Compare, to_second: Compare) -> Hypoth
 
 def _unseconded(heard: Hypothesis, meaning: Meaning | None, opinion: Opinion) -> Hypothesis:
     is_yes_alone = _is_yes(meaning) and not opinion.is_answer
-    if isinstance(meaning, Value) or is_yes_alone or _moves_the_walk(meaning):
+    if isinstance(meaning, Value) or is_yes_alone or _is_command(meaning, _MOVING):
         return Hypothesis("", why=opinion.why, is_seconded=False)
     is_asked = _is_yes(meaning) or isinstance(meaning, Picked)
     return replace(heard, is_seconded=False) if is_asked else heard
@@ -312,16 +313,8 @@ def _is_yes(meaning: Meaning | None) -> bool:
     return isinstance(meaning, YesNo) and meaning.is_yes
 
 
-def _is_always_obeyed(meaning: Meaning | None) -> bool:
-    return isinstance(meaning, Command) and meaning.kind in _ALWAYS_OBEYED
-
-
-def _moves_the_walk(meaning: Meaning | None) -> bool:
-    return isinstance(meaning, Command) and meaning.kind in _MOVING
-
-
-def _is_command(words: str, expectation: Expectation) -> bool:
-    return isinstance(understand(words, expectation), Command)
+def _is_command(meaning: Meaning | None, kinds: Container[CommandKind]) -> bool:
+    return isinstance(meaning, Command) and meaning.kind in kinds
 
 
 def _with_sense(

@@ -25,7 +25,7 @@ from assistant.spoken.understanding import understand
 _HUNDRED, _TWO_HUNDRED, _EIGHT_HUNDRED = 100, 200, 800
 _LONGEST_WHOLE = 4
 _MOST_DECIMALS = 3
-TEEN_OR_TY, FIVE_OR_NINE = "teen and ty sound alike", "five and nine sound alike"
+TEEN_OR_TY = "teen and ty sound alike"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ def _of_digits(digits: str) -> Iterator[tuple[str, str]]:
     yield from ((other, "the point may be lost") for other in _points(whole, decimals))
     yield from ((other, "a digit may be lost or doubled") for other in _doubled(whole, decimals))
     yield from ((other, "a hundred may be lost") for other in _hundreds(whole, decimals))
-    yield from ((other, FIVE_OR_NINE) for other in _five_or_nine(digits))
+    yield from ((other, "five and nine sound alike") for other in _five_or_nine(digits))
 
 
 def _number(whole: str, decimals: str) -> str:

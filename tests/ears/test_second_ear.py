@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ears_tools import ScriptedRecogniser, recorded
+from ears_tools import ScriptedRecogniser, quiet, recorded
 
 from assistant.ears import second_ear
 from assistant.ears.pair import Compare, SecondedRecogniser, seconded
@@ -20,13 +20,17 @@ from assistant.ears.second_ear import (
     opinion_of,
     words_before,
 )
+from assistant.ears.second_ear_reading import written_ways
 from assistant.ears.sound import EarsError
 from assistant.ears.worker_process import WorkerGoneError, WorkerLateError
+from assistant.spoken.commands import PLAIN_NO, PLAIN_YES
 from assistant.spoken.decision import SAY_YES_OR_NO
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Choice, Expectation, YesNo
 
 OHM = expectation_for_unit("ohm")
+SHORT = 1.5
+"""Seconds of a sound in which a yes is all that was said."""
 
 
 def heard_by_second(*texts: str) -> Opinion:
@@ -110,7 +114,7 @@ def weighed(
     heard: Hypothesis, opinion: Opinion, expectation: Expectation, compare: Compare
 ) -> Hypothesis:
     """Hold the first's answer against the second's opinion; both compare phrases alike."""
-    return seconded(heard, opinion, expectation, compare, compare)
+    return seconded(heard, opinion, expectation, compare, compare, SHORT)
 
 
 def fits_nothing(phrases: Sequence[str]) -> dict[str, float]:
@@ -269,7 +273,7 @@ def test_a_yes_needs_both_and_that_they_are_sure_together(
     opinion = choice_of(scores(yes=-0.5))
     for first in ("", "yep", "no", "why"):
         found = seconded(
-            Hypothesis(first), opinion, yes_or_no, lambda _: to_first, lambda _: to_second
+            Hypothesis(first), opinion, yes_or_no, lambda _: to_first, lambda _: to_second, SHORT
         )
         assert (found.words, found.is_seconded) == (words, bool(words))
 
@@ -284,6 +288,7 @@ def test_two_yeses_of_different_words_are_none() -> None:
         Expectation(takes_yes_no=True),
         lambda _: to_first,
         lambda _: to_second,
+        SHORT,
     )
     assert found == Hypothesis("", why=SAY_YES_OR_NO, is_seconded=False)
 
@@ -305,6 +310,31 @@ def test_a_yes_in_sound_longer_than_a_yes_must_be_surer(
         seconds,
     )
     assert found.words == words
+
+
+def test_each_sound_is_as_long_as_what_was_fed(scripted: list[ScriptedProcess]) -> None:
+    """Seven natural logs are enough for a yes in a short sound only, also behind a long one."""
+    yes_or_no = Expectation(takes_yes_no=True)
+    first = ScriptedRecogniser("yes")
+    first.fitting = {"yes", "no"}
+    pair = SecondedRecogniser(first, SecondEar())
+    weighed_texts = [
+        [way, 0.0 if words == "yes" else -6.0]
+        for words in (*PLAIN_YES, *PLAIN_NO)
+        for way in written_ways(words, yes_or_no)
+    ]
+    heard = list[str]()
+    for turn, pieces in enumerate((1, 2, 1)):
+        number = 2 * turn + 1
+        scripted[0].answers = [
+            {"number": number, "texts": scores(yes=-0.5)},
+            {"number": number + 1, "texts": weighed_texts},
+        ]
+        pair.begin(yes_or_no)
+        for _ in range(pieces):
+            pair.feed(quiet(1.5))
+        heard.append(pair.finish().words)
+    assert ["yes", "", "yes"] == heard
 
 
 def scores(yes: float = -12.0, no: float = -12.0) -> list[tuple[str, float]]:
@@ -440,6 +470,7 @@ def test_a_second_ear_that_fails_compares_nothing(
         OHM,
         fits("fifteen ohms", "five ohms"),
         fits_nothing,
+        SHORT,
     )
     assert (found.words, found.is_seconded) == ("fifteen ohms", False)
 
