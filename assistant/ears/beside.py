@@ -12,11 +12,12 @@ from typing import Protocol, TypeAlias
 
 from assistant.ears.talk import TalkKey
 from assistant.ears.typed import typed_sound
+from assistant.errors import RungsideError
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Ears, Heard, HungUp, Silence, Sound
 
 TOO_LATE = "The walk had gone on before that was sent, so it was not taken. Look, and answer again."
-NO_MORE_SOUND = "The microphone gives no sound any more. Type the answers."
+TYPE_ANSWERS = "Type the answers."
 _BREAK_SECONDS = 0.05
 _BREAK_TRIES = 40
 
@@ -113,7 +114,8 @@ class BothEars:
             return None
         if isinstance(arrival.sound, HungUp):
             self._microphone = None
-            self._tell(NO_MORE_SOUND)
+            self._tell(f"{arrival.sound.why} {TYPE_ANSWERS}")
+            aside.close()
             return None
         if isinstance(arrival.sound, Silence) and self._is_typing():
             aside.ask(expectation)
@@ -167,9 +169,18 @@ class _Aside:
         while (wanted := self._wanted.get()) is not None:
             asked, expectation = wanted
             if asked == self.asked:
-                self._give(_ByEar(self._ears.listen(expectation), asked))
+                self._give(_ByEar(self._heard(expectation), asked))
             if self._wanted.empty():
                 self._is_idle.set()
+
+    def _heard(self, expectation: Expectation) -> Sound:
+        """Listen once; whatever ends the ears is told, or the walk would wait for them for ever."""
+        try:
+            return self._ears.listen(expectation)
+        except RungsideError as error:
+            return HungUp(str(error))
+        except Exception as error:  # noqa: BLE001 - a thread has nobody else to tell it to
+            return HungUp(f"Listening ended with an error ({error!r}).")
 
     def close(self) -> None:
         """End the thread and let go of the microphone."""

@@ -3,7 +3,10 @@
 import queue
 import threading
 
-from assistant.ears.beside import NO_MORE_SOUND, TOO_LATE, BothEars, Line
+import pytest
+
+from assistant.ears.beside import TOO_LATE, TYPE_ANSWERS, BothEars, Line
+from assistant.ears.sound import EarsError
 from assistant.ears.talk import TalkKey
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Expectation
@@ -148,5 +151,42 @@ def test_a_microphone_that_is_gone_leaves_the_keyboard() -> None:
     typist = threading.Timer(0.2, lambda: ears.put(Line("fourteen", 0)))
     typist.start()
     assert ears.listen(OHMS) == Heard("fourteen", source="typed")
-    assert told == [NO_MORE_SOUND]
+    assert told == [f"The microphone gives no sound any more. {TYPE_ANSWERS}"]
+    assert microphone.is_closed
     assert not ears.has_microphone
+
+
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (EarsError("The recogniser could not be started again.", "Try doctor."), "Try doctor."),
+        (RuntimeError("no decoder"), "no decoder"),
+    ],
+)
+def test_ears_that_fail_are_told_and_the_keyboard_goes_on(error: Exception, why: str) -> None:
+    """A recogniser that breaks in the microphone's thread must not leave the walk deaf and silent.
+
+    One who looks at the screen can then type; nothing that was answered is lost.
+    """
+    told: queue.Queue[str] = queue.Queue()
+    ears = BothEars(told.put)
+    microphone = Microphone()
+
+    def fail(_: Expectation) -> Sound:
+        raise error
+
+    microphone.listen = fail  # type: ignore[method-assign]
+    ears.add_microphone(microphone)
+    sentences: list[str] = []
+
+    def type_when_told() -> None:
+        sentences.append(told.get(timeout=10))
+        ears.put(Line("fourteen", 0))
+
+    typist = threading.Thread(target=type_when_told, daemon=True)
+    typist.start()
+    assert ears.listen(OHMS) == Heard("fourteen", source="typed")
+    typist.join()
+    assert [why in one and one.endswith(TYPE_ANSWERS) for one in sentences] == [True]
+    assert not ears.has_microphone
+    assert microphone.is_closed
