@@ -170,22 +170,23 @@ def state_of_cleaning() -> str:
 
 
 def signal_over_noise(stretch: Stretch) -> float:
-    """Give how far the voice stands over the noise that was taken out.
+    """Give how far the voice stands over the noise behind it.
 
     The voice is what is left in frames within 15 dB of the loudest tenth; the noise is what was
-    heard in the other frames.
+    heard in the other frames. Where nothing takes noise out, the noise is in all frames alike, and
+    is taken for what the softest tenth of them has.
 
     Returns:
-        Decibels; infinite where there is no noise, or none was taken out.
+        Decibels; infinite where there is no noise, or no voice.
     """
     raw, cleaned = frame_powers(stretch.raw, FRAME), frame_powers(stretch.cleaned, FRAME)
-    if not len(raw):
+    tenth = max(1, len(raw) // 10)
+    loud = np.sort(cleaned)[-tenth:].mean() if len(raw) else 0.0
+    if not loud:
         return math.inf
-    loud = np.sort(cleaned)[-max(1, len(raw) // 10) :].mean()
     is_voice = cleaned > loud * _VOICE_SHARE
-    if is_voice.all() or not loud:
-        return math.inf
-    noise = float(raw[~is_voice].mean())
+    behind = raw[~is_voice] if stretch.is_cleaned else np.sort(raw)[:tenth]
+    noise = float(behind.mean()) if len(behind) else 0.0
     return 10 * math.log10(float(cleaned[is_voice].mean()) / noise) if noise else math.inf
 
 

@@ -91,19 +91,24 @@ class Stretch:
 
     @classmethod
     def joined(cls, parts: Iterable[Self]) -> Self:
-        """Put stretches behind each other."""
-        nothing = np.zeros(0, np.int16)
-        raw, cleaned = zip(
-            (nothing, nothing), *((one.raw, one.cleaned) for one in parts), strict=True
-        )
-        return cls(np.concatenate(raw), np.concatenate(cleaned))
+        """Put stretches behind each other; where nothing was taken out of any, nothing is."""
+        each = (cls.of(np.zeros(0, np.int16)), *parts)
+        raw: Samples = np.concatenate([one.raw for one in each])
+        if not any(one.is_cleaned for one in each):
+            return cls.of(raw)
+        return cls(raw, np.concatenate([one.cleaned for one in each]))
+
+    @property
+    def is_cleaned(self) -> bool:
+        """Whether noise was taken out of it, however little there was."""
+        return self.cleaned is not self.raw
 
     def softened(self) -> Samples:
         """Give the sound with its noise 12 dB softer: what is cleaned, and a quarter of the rest.
 
         With all noise taken out, a voice far from the microphone loses much.
         """
-        if self.cleaned is self.raw:
+        if not self.is_cleaned:
             return self.raw
         mixed = self.cleaned.astype(np.float64) + _LEFT_OF_NOISE * self.raw
         softened: Samples = np.clip(np.rint(mixed), -FULL_SCALE, FULL_SCALE - 1).astype(np.int16)

@@ -86,3 +86,10 @@ def test_stretches_join() -> None:
     assert joined.raw.tolist() == [1, 1, 1, 2, 2, 2]
     assert joined.cleaned.tolist() == [2] * 6
     assert len(Stretch.joined([])) == 0
+
+
+def test_what_nothing_was_taken_out_of_stays_so_when_joined() -> None:
+    """One part that was cleaned makes the whole a cleaned one."""
+    ones, twos = np.ones(3, np.int16), np.full(3, 2, np.int16)
+    assert not Stretch.joined([Stretch.of(ones), Stretch.of(twos)]).is_cleaned
+    assert Stretch.joined([Stretch.of(ones), Stretch(twos, ones)]).is_cleaned

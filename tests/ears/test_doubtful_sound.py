@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from ears_tools import ScriptedRecogniser, noise, quiet, recorded
 
-from assistant.ears.cleaning import signal_over_noise
+from assistant.ears import listening
+from assistant.ears.cleaning import NoCleaner, signal_over_noise
 from assistant.ears.listening import LOUD, NOT_SECONDED, Listener, trimmed
 from assistant.ears.sound import RATE, Samples, Stretch
 from assistant.spoken.expectations import expectation_for_unit
@@ -90,6 +91,18 @@ def test_the_signal_falls_as_the_noise_rises() -> None:
     found = [signal_over_noise(trimmed(answer_in_noise(decibels))) for decibels in (20, 10, 0)]
     assert sorted(found, reverse=True) == found
     assert found[0] - found[-1] > 8
+
+
+@pytest.mark.parametrize(
+    ("decibels", "doubt"), [(40.0, ""), (10.0, LOUD), (5.0, LOUD), (0.0, LOUD)]
+)
+def test_without_noise_reduction_a_number_in_loud_noise_is_asked_back(
+    decibels: float, doubt: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where nothing takes the noise out it is in every frame, and counts all the same."""
+    monkeypatch.setattr(listening, "cleaner_for", lambda _: NoCleaner())
+    assert doubt_of(answer_in_noise(decibels)) == doubt
+    assert doubt_of(answer_in_noise(decibels), is_seconded=True) == doubt
 
 
 @pytest.mark.parametrize("sound", [np.zeros(0, np.int16), quiet(1.0)])
