@@ -65,6 +65,7 @@ class PairRecogniser:
             first.words,
             _without(first.words, others),
             guesses=(*first.guesses, *second.guesses),
+            doubt=first.doubt or second.doubt,
             spans=first.spans or second.spans,
         )
 

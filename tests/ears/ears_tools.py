@@ -136,6 +136,7 @@ class ScriptedRecogniser:
         self.words = words
         self.lacking = frozenset(lacking)
         self.is_seconded: bool | None = None
+        self.doubt = ""
         self.spans: tuple[tuple[float, float], ...] = ()
         self.fitting: set[str] = set()
         self.heard: list[Samples] = []
@@ -156,7 +157,9 @@ class ScriptedRecogniser:
         """Give the words told, and keep the whole sound."""
         del is_enough
         self.heard.append(np.concatenate([np.zeros(0, np.int16), *self._parts]))
-        return Hypothesis(self.words, is_seconded=self.is_seconded, spans=self.spans)
+        return Hypothesis(
+            self.words, is_seconded=self.is_seconded, doubt=self.doubt, spans=self.spans
+        )
 
     def compare(self, phrases: Sequence[str]) -> dict[str, float]:
         """Give those of the phrases that were told to fit, the first best."""

@@ -33,6 +33,7 @@ from assistant.ears.second_ear_weights import WEIGHTS_VARIABLE
 from assistant.ears.sound import RATE, EarsError, Samples
 from assistant.ears.vosk_ear import VoskRecogniser
 from assistant.ears.vosk_model import MODEL_VARIABLE
+from assistant.ears.voting import FAINT
 from assistant.spoken.expectations import expectation_for_unit
 from assistant.spoken.meaning import Expectation
 
@@ -355,3 +356,11 @@ def test_a_pair_tells_where_the_words_are_by_whichever_knows() -> None:
     telling.spans = ((0.1, 0.4),)
     for pair in (PairRecogniser(silent, telling), PairRecogniser(telling, silent)):
         assert pair.finish().spans == telling.spans
+
+
+def test_a_pair_keeps_the_doubt_of_either() -> None:
+    """What one of them did not settle must be asked back though both put the same first."""
+    sure, doubtful = ScriptedRecogniser("five"), ScriptedRecogniser("five")
+    doubtful.doubt = FAINT
+    for pair in (PairRecogniser(sure, doubtful), PairRecogniser(doubtful, sure)):
+        assert pair.finish() == Hypothesis("five", doubt=FAINT)
