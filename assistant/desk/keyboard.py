@@ -137,6 +137,7 @@ class LineKeyboard:
     def __init__(self, ears: BothEars, talk: TalkKey, answered: Callable[[str], None]) -> None:
         self._ears, self._talk, self._answered = ears, talk, answered
         self._presses = Presses(talk, early=lambda: answered(""))
+        talk.key = "enter"
 
     def open(self) -> None:
         """Read lines from now on."""

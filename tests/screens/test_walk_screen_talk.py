@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
 from screen_driver import KETTLE, KettleErrand, Seat, make_desk, run_walk
 from textual.widgets import Input
 
@@ -15,8 +16,8 @@ from assistant.walk.ends import Heard, Silence, Sound
 class TalkingMicrophone:
     """A microphone that hears one answer while its key is down."""
 
-    def __init__(self, words: str) -> None:
-        self.talk = TalkKey(TalkMode.PUSH, "space")
+    def __init__(self, words: str, key: str) -> None:
+        self.talk = TalkKey(TalkMode.PUSH, key)
         self._words = words
         self._is_released, self._is_broken_off = threading.Event(), threading.Event()
         self.talk.on_release(self._is_released.set)
@@ -45,10 +46,12 @@ class TalkingMicrophone:
 class TalkedErrand(KettleErrand):
     """The small walk, with a microphone that a key opens."""
 
+    key = "space"
+
     def open_microphone(self, report: Callable[[str], None]) -> TalkingMicrophone:
         """Give the microphone."""
         del report
-        return TalkingMicrophone("it runs")
+        return TalkingMicrophone("it runs", self.key)
 
 
 def test_space_talks_where_nothing_is_typed(tmp_path: Path) -> None:
@@ -68,5 +71,24 @@ def test_space_talks_where_nothing_is_typed(tmp_path: Path) -> None:
         await seat.press("n", "space", "a")
         assert seat.walk.query_one("#answer", Input).value == "n a"
         assert "LISTENING" not in seat.flat
+
+    run_walk(errand, script)
+
+
+@pytest.mark.parametrize("arrives_as", ["media_play", "media_pause", "media_play_pause"])
+def test_a_headsets_button_talks_whichever_it_arrives_as(tmp_path: Path, arrives_as: str) -> None:
+    """Headsets send play, pause or both in one; each is the one talk key `media`."""
+    errand = TalkedErrand(make_desk(tmp_path), str(KETTLE))
+    errand.key = "media"
+
+    async def script(seat: Seat) -> None:
+        await seat.begun()
+        await seat.see("Talk key: press MEDIA and speak.")
+        turn = seat.turn
+        await seat.press(arrives_as)
+        await seat.see("Talk key: LISTENING; press MEDIA when you have spoken.")
+        await seat.press(arrives_as)
+        await seat.until(lambda: seat.is_past(turn), "the answer")
+        await seat.see("Heard: it runs")
 
     run_walk(errand, script)

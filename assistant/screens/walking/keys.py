@@ -37,6 +37,9 @@ SPOKEN_KEYS = (
 HELD_KEY = SpokenKey("f2", "F2", "go ahead")
 """What the hold key says while the walk is on hold."""
 
+MEDIA_KEYS = "media_play,media_pause,media_play_pause"
+"""What a headset's button, `media` as a talk key, may arrive as."""
+
 OTHER_HINTS = (
     KeyHint("F9", "theme"),
     KeyHint("Tab", "panels"),

@@ -14,7 +14,7 @@ from assistant.screens.app import AnotherWanted
 from assistant.screens.walking import messages
 from assistant.screens.walking.conducting import Conductor
 from assistant.screens.walking.errand import Errand
-from assistant.screens.walking.keys import HELD_KEY, SPOKEN_KEYS, walking_hints
+from assistant.screens.walking.keys import HELD_KEY, MEDIA_KEYS, SPOKEN_KEYS, walking_hints
 from assistant.screens.walking.layout import LAYOUT
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.walking.panels import AskPanel, EndPanel, SidePanel, Talk, VerdictPanel
@@ -196,7 +196,8 @@ class WalkScreen(Screen[None]):
         """Show whether sound counts now; its key works from the first time on."""
         line = self.query_one("#talk-key", Words)
         if line.has_class("hidden"):
-            self._bindings.bind(message.key, "talk", "Talk", priority=True)
+            keys = MEDIA_KEYS if message.key == "media" else message.key
+            self._bindings.bind(keys, "talk", "Talk", priority=True)
             self.query_one(AnswerLine).talk_key = message.key
             line.remove_class("hidden")
         line.update(message.line)
