@@ -16,6 +16,7 @@ from pydantic_settings import (
 )
 
 from assistant.errors import RungsideError
+from assistant.voice.limits import FASTEST, LOUDEST, QUIETEST, SLOWEST
 
 
 class SettingsError(RungsideError):
@@ -43,8 +44,8 @@ class Settings(BaseSettings):
         tail: seconds of sound that are not heard behind our own voice; more for an echoing room
             or a headset that is slow.
         barge_in: whether "stop" and "hold on" are heard while Rungside speaks.
-        voice_rate: words a minute.
-        voice_volume: 0 to 1.
+        voice_rate: words a minute, 105 to 285.
+        voice_volume: 0.2 to 1.
         voice_name: the synthesiser's voice.
         patience: seconds of silence before a turn is asked again.
         theme: how the screens look: `night`, `day`, `night-safe` or `day-safe`.
@@ -66,8 +67,8 @@ class Settings(BaseSettings):
     talk_key: str = "space"
     tail: float = Field(default=0.2, ge=0, le=2)
     barge_in: bool = False
-    voice_rate: int = Field(default=165, ge=80, le=400)
-    voice_volume: float = Field(default=1.0, ge=0, le=1)
+    voice_rate: int = Field(default=165, ge=SLOWEST, le=FASTEST)
+    voice_volume: float = Field(default=LOUDEST, ge=QUIETEST, le=LOUDEST)
     voice_name: str = ""
     patience: float = Field(default=12.0, gt=0)
     theme: Literal["night", "day", "night-safe", "day-safe"] = "night"

@@ -9,6 +9,7 @@ from cyclopts.validators import Number
 
 from assistant.commands.app import UsageError, app, complain
 from assistant.errors import RungsideError
+from assistant.voice.limits import FASTEST, LOUDEST, QUIETEST, SLOWEST
 
 CHOOSING = Group("Chosen once, remembered from then on")
 
@@ -69,10 +70,10 @@ def doctor(  # noqa: PLR0913 - each is an option of the command
     speaker: Annotated[str | None, Parameter(group=CHOOSING)] = None,
     voice: Annotated[str | None, Parameter(group=CHOOSING)] = None,
     rate: Annotated[
-        int | None, Parameter(group=CHOOSING, validator=Number(gte=80, lte=400))
+        int | None, Parameter(group=CHOOSING, validator=Number(gte=SLOWEST, lte=FASTEST))
     ] = None,
     volume: Annotated[
-        float | None, Parameter(group=CHOOSING, validator=Number(gte=0, lte=1))
+        float | None, Parameter(group=CHOOSING, validator=Number(gte=QUIETEST, lte=LOUDEST))
     ] = None,
     talk: Annotated[Literal["open", "push"] | None, Parameter(group=CHOOSING)] = None,
     talk_key: Annotated[str | None, Parameter(group=CHOOSING)] = None,
@@ -85,8 +86,8 @@ def doctor(  # noqa: PLR0913 - each is an option of the command
         microphone: use the microphone with this in its name; "" for the usual one.
         speaker: use the loudspeaker with this in its name; "" for the usual one.
         voice: speak with this voice; "" for the usual one.
-        rate: words a minute.
-        volume: 0 to 1.
+        rate: words a minute, 105 to 285.
+        volume: 0.2 to 1.
         talk: `push`: sound counts only while the talk key says so.
         talk_key: the key, headset button or foot switch for it: space, enter, f12, …
     """

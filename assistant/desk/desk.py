@@ -18,10 +18,10 @@ from assistant.desk.plain import PlainEnds
 from assistant.desk.resuming import take_up
 from assistant.desk.sound_ends import SoundEnds
 from assistant.desk.sounds import SoundKeeper
-from assistant.ears.facts import AUTO, ears_facts
+from assistant.ears.facts import ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.listening import keep_nothing
-from assistant.ears.makers import RecogniserOptions, best_name, make_recogniser
+from assistant.ears.makers import RecogniserOptions, chosen_name, make_recogniser
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.typed import LineEars, read_lines
 from assistant.errors import RungsideError
@@ -105,8 +105,7 @@ class Desk:
         """Give the recogniser, made at the first use."""
         if self._recogniser is None:
             options = self._recogniser_options
-            chosen = self.settings.recogniser
-            name = best_name(options) if chosen == AUTO else chosen
+            name = chosen_name(self.settings.recogniser, options)
             self._recogniser = make_recogniser(name, options)
         return self._recogniser
 
@@ -314,7 +313,8 @@ class Desk:
         """Say what can be heard and said here, in lines, and whether an answer can be heard."""
         from assistant.voice.facts import voice_facts
 
-        heard, said = ears_facts(self._recogniser_options), voice_facts()
+        heard = ears_facts(self.settings.recogniser, self._recogniser_options)
+        said = voice_facts()
         where = (
             f"settings: {settings_file()}",
             f"sessions: {self.settings.sessions or default_sessions_folder()}",

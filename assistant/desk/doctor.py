@@ -60,7 +60,8 @@ def remember_choices(**choices: str | float | None) -> str:
     if said.get("voice_name"):
         said["voice_name"] = choose_voice(str(said["voice_name"]))
     file = remember(**said)
-    told = ", ".join(f"{name} = {value or 'the usual one'}" for name, value in said.items())
+    shown = {name: "the usual one" if value == "" else value for name, value in said.items()}
+    told = ", ".join(f"{name} = {value}" for name, value in shown.items())
     return f"remembered: {told} (in {file})"
 
 

@@ -6,10 +6,7 @@ from assistant.devices import DeviceError
 from assistant.ears.capture import microphones
 from assistant.ears.cleaning import state_of_cleaning
 from assistant.ears.detector import state_of_detector
-from assistant.ears.makers import RecogniserOptions, best_name, states
-
-AUTO = "auto"
-"""The setting that takes the best recogniser that is here."""
+from assistant.ears.makers import RecogniserOptions, chosen_name, state_of, states
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +15,7 @@ class EarsFacts:
 
     Args:
         recognisers: each recogniser's name with what was found of it.
-        chosen: the one that `auto` takes.
+        chosen: the one that is heard with.
         microphones: the microphones by name.
         trouble: why there is no list of microphones; empty when there is one.
         can_hear: whether the chosen recogniser could be made.
@@ -49,10 +46,17 @@ class EarsFacts:
         return (*found, f"heard with: {self.chosen}", f"microphones: {names}", advice)
 
 
-def ears_facts(options: RecogniserOptions) -> EarsFacts:
-    """Look at recognisers and microphones; the chosen recogniser is really started."""
-    chosen = best_name(options)
+def ears_facts(setting: str, options: RecogniserOptions) -> EarsFacts:
+    """Look at recognisers and microphones; the chosen recogniser is really started.
+
+    Args:
+        setting: `auto`, or the recogniser that is wanted, by name.
+        options: what recognisers are made with.
+    """
+    chosen = chosen_name(setting, options)
     found = states(options)
+    if chosen not in found:
+        found[chosen] = state_of(chosen, options)
     names, trouble = _names()
     can_hear = found[chosen] == "ready"
     return EarsFacts(

@@ -10,6 +10,9 @@ from pathlib import Path
 from assistant.ears.recogniser import Recogniser
 from assistant.ears.sound import EarsError
 
+AUTO = "auto"
+"""The setting that takes the best recogniser that is here."""
+
 
 @dataclass(frozen=True, slots=True)
 class RecogniserOptions:
@@ -135,6 +138,11 @@ def _put_together(parts: list[str], options: RecogniserOptions) -> Recogniser:
     return maker.join(first, last)
 
 
+def chosen_name(setting: str, options: RecogniserOptions | None = None) -> str:
+    """Give the recogniser that a setting means: its name, or the best of this machine."""
+    return best_name(options) if setting == AUTO else setting
+
+
 def best_name(options: RecogniserOptions | None = None) -> str:
     """Name the best of this machine: all that are here, heard together."""
     return "+".join(name for name in MAKERS if not what_lacks(name, options))
@@ -155,15 +163,16 @@ def states(options: RecogniserOptions) -> dict[str, str]:
     Each is really started; one that is never heard alone is tried among the best.
     """
     best = best_name(options)
-    tried = {name: _state_of(name, options) for name, maker in MAKERS.items() if maker.is_alone}
-    together = tried.get(best) or _state_of(best, options)
+    tried = {name: state_of(name, options) for name, maker in MAKERS.items() if maker.is_alone}
+    together = tried.get(best) or state_of(best, options)
     for name in MAKERS:
         if name not in tried:
             tried[name] = what_lacks(name, options) or together
     return {**tried, best: together}
 
 
-def _state_of(name: str, options: RecogniserOptions) -> str:
+def state_of(name: str, options: RecogniserOptions) -> str:
+    """Start a recogniser; say that it is ready, or what it lacks."""
     try:
         make_recogniser(name, options).close()
     except EarsError as error:

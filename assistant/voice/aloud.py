@@ -6,12 +6,12 @@ from typing import Protocol
 
 from assistant.errors import RungsideError
 from assistant.spoken.meaning import CommandKind
+from assistant.voice.limits import FASTEST, LOUDEST, QUIETEST, SLOWEST
 from assistant.voice.samples import Samples
 from assistant.voice.synthesis import USUAL_RATE, USUAL_VOLUME
 from assistant.walk.ends import Role, Utterance, Voice
 
-SLOWEST, FASTEST, RATE_STEP = 105, 285, 20
-QUIETEST, LOUDEST, VOLUME_STEP = 0.2, 1.0, 0.2
+RATE_STEP, VOLUME_STEP = 20, 0.2
 
 
 class Renders(Protocol):
@@ -55,8 +55,8 @@ class Manner:
 
     Args:
         voice: the engine's name of a voice; empty for the usual one.
-        rate: words a minute.
-        volume: 0 to 1.
+        rate: words a minute, within the limits.
+        volume: of all it can give, within the limits.
     """
 
     voice: str = ""

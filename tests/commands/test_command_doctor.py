@@ -74,6 +74,30 @@ def test_one_that_is_remembered_and_not_here_is_told(
     assert "rungside doctor --microphone NAME" in said
 
 
+@pytest.mark.parametrize("choice", [["--rate", "400"], ["--volume", "0"]])
+def test_what_no_voice_can_do_is_not_remembered(
+    file: Path, capsys: pytest.CaptureFixture[str], choice: list[str]
+) -> None:
+    """A rate nobody can follow and a voice nobody hears are wrong usage, not a silent limit."""
+    assert run(["doctor", *choice, "--seconds", "0"]) == 2
+    assert choice[0] in capsys.readouterr().err
+    assert not file.exists()
+
+
+def test_the_recogniser_that_is_set_is_the_one_that_is_looked_at(
+    file: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Doctor tells what a walk would be heard with, and that it cannot be where there is none."""
+    assert not file.exists()
+    monkeypatch.setenv("RUNGSIDE_RECOGNISER", "sphinx")
+    assert run(["doctor", "--seconds", "0"]) == 0
+    assert "heard with: sphinx\n" in capsys.readouterr().out
+    monkeypatch.setenv("RUNGSIDE_RECOGNISER", "magic")
+    assert run(["doctor", "--seconds", "0"]) == 1
+    said = capsys.readouterr().out
+    assert "recogniser magic: There is no recogniser 'magic'. Choose" in said
+
+
 OWN = """# the van's
 future = {colour = "red"}  # not ours
 tech = "RK"

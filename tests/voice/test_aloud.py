@@ -3,8 +3,9 @@
 import pytest
 
 from assistant.spoken.meaning import CommandKind
-from assistant.voice.aloud import FASTEST, LOUDEST, QUIETEST, SLOWEST, Manner, SpokenVoice
+from assistant.voice.aloud import Manner, SpokenVoice
 from assistant.voice.errors import VoiceError
+from assistant.voice.limits import FASTEST, LOUDEST, QUIETEST, SLOWEST
 from assistant.voice.samples import Samples
 from assistant.voice.synthesis import Synthesiser
 from assistant.walk.ends import Role, Utterance
