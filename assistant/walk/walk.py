@@ -222,6 +222,13 @@ def _trouble(progress: Progress, unclear: Unclear) -> None:
     progress.ask_again(count)
 
 
+def _offer_after_denial(progress: Progress) -> None:
+    """Ask for a denied number digit by digit at once: said the same way it is misheard again."""
+    is_number = expectation(progress.flow, progress.state).number is not None
+    if is_number or progress.state.troubles[Trouble.DENIED] >= wording.OTHER_WAY_AFTER:
+        offer_other_way(progress)
+
+
 def offer_other_way(progress: Progress) -> None:
     """Change to digits one at a time, or to choices by number, where the turn allows it."""
     state = progress.state
@@ -265,8 +272,7 @@ def _confirm(answering: Answering, meaning: Meaning, _: bool) -> None:
             answering.confirm()
         else:
             answering.deny()
-            if answering.progress.state.troubles[Trouble.DENIED] >= wording.OTHER_WAY_AFTER:
-                offer_other_way(answering.progress)
+            _offer_after_denial(answering.progress)
 
 
 def _skip_reason(answering: Answering, meaning: Meaning, _: bool) -> None:

@@ -20,7 +20,8 @@ from assistant.walk.ends import Role, Utterance
 from assistant.walk.state import Pending, State, Taken
 
 OTHER_WAY_AFTER = 3
-"""After this many troubles of one kind another way of asking is tried."""
+"""After this many troubles of one kind another way of asking is tried; a denied number is asked
+for digit by digit at once."""
 
 VERDICT_WORDS = {
     VerdictKind.PASS: "Good.",

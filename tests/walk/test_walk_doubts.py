@@ -22,13 +22,13 @@ def test_a_no_drops_the_number(talk: Begin) -> None:
     walked = talk(*AT_CAN, "fifty", "no")
     assert walked.turn is Turn.ANSWER
     assert "can_reading" not in walked.state.values
-    walked.say("ten point one", "yes")
+    walked.say("one zero point one", "yes")
     assert walked.value("can_reading") == "10.1 µF"
 
 
-def test_the_third_no_changes_to_digits(talk: Begin) -> None:
-    """After three denials numbers are taken one digit at a time at this step only."""
-    walked = talk(*AT_CAN, "fifty", "no", "fifty", "no", "fifty", "no")
+def test_a_no_changes_to_digits(talk: Begin) -> None:
+    """After a denial numbers are taken one digit at a time, at this step only."""
+    walked = talk(*AT_CAN, "fifty", "no")
     assert walked.state.is_digits_only
     assert "one digit at a time" in walked.text
     assert "can_reading" not in walked.say("fifteen point zero five").state.values
@@ -39,21 +39,22 @@ def test_the_third_no_changes_to_digits(talk: Begin) -> None:
 
 def test_what_was_denied_is_never_believed_unasked(talk: Begin) -> None:
     """Heard again at the same step it needs a yes, however clearly; taken back it still does."""
-    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no", "ten")
+    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no", "one zero")
     assert walked.turn is Turn.CONFIRM
     assert "I hear the same again. One zero microfarads? Yes or no?" in walked.text
     assert "rated" not in walked.state.values
     assert walked.say("yes").value("rated") == "10 µF"
-    assert walked.say("scratch that", "ten").turn is Turn.CONFIRM
+    assert walked.say("scratch that", "one zero").turn is Turn.CONFIRM
 
 
 def test_what_was_heard_besides_comes_before_what_was_denied(talk: Begin) -> None:
     """The next likeliest number is asked about, and believed by a yes alone."""
-    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no").hear("ten", "help", "fifteen")
+    walked = talk(*TO_RATING).hear("ten", "fifteen").say("no").hear("one zero", "help", "one five")
     assert "Then it may be this. One five microfarads? Yes or no?" in walked.text
     assert walked.say("yes").value("rated") == "15 µF"
-    denied = talk(*TO_RATING).hear("ten", "fifteen").say("no").hear("ten", "fifteen").say("no")
-    assert "I hear the same again. One zero" in denied.hear("ten", "fifteen").text
+    denied = talk(*TO_RATING).hear("ten", "fifteen").say("no")
+    denied = denied.hear("one zero", "one five").say("no")
+    assert "I hear the same again. One zero" in denied.hear("one zero", "one five").text
 
 
 def test_a_denied_choice_is_asked_back_too(talk: Begin) -> None:
