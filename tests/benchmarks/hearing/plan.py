@@ -35,8 +35,8 @@ _HUMAN_READINGS = 60
 YES = (*["yes"] * 7, "yeah", "yep", "correct")
 NO = (*["no"] * 7, "nope", "negative", "wrong")
 """The walk ends what it asks back in "Yes or no?", so seven in ten say just that."""
-STAND_IN = "kokoro:jm_kumo"
-"""Says yes and no for the human speakers, who recorded digits only."""
+STAND_INS = {TUNING: "joe", HELD_OUT: "kokoro:jm_kumo"}
+"""Who says yes and no for the human speakers, who recorded digits only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +149,8 @@ def _human(part: str) -> Iterator[Utterance]:
                 phrase=phrase,
                 parts=(Said(voice, digits, take=2 * number + 1),),
                 pause=0.0,
-                yes=Said(STAND_IN, chance.choice(YES)),
-                no=Said(STAND_IN, chance.choice(NO)),
+                yes=Said(STAND_INS[part], chance.choice(YES)),
+                no=Said(STAND_INS[part], chance.choice(NO)),
                 clear=Said(voice, digits, take=2 * number + 2),
             )
 

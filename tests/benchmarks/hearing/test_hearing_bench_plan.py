@@ -83,8 +83,11 @@ def test_names_and_seeds_are_each_used_once(planned: Planned) -> None:
 
 
 def test_held_out_voices_never_tune(planned: Planned) -> None:
-    """The human speakers are split too, and at least two natural voices are held out."""
-    tuning, held_out = ({one.voice for one in planned[part]} for part in (TUNING, HELD_OUT))
+    """The human speakers are split too, and so is who says yes and no for them."""
+    tuning, held_out = (
+        {said.voice for one in planned[part] for said in one.stretches}
+        for part in (TUNING, HELD_OUT)
+    )
     assert not tuning & held_out
     assert len({v.name for v in VOICES if v.kind == NATURAL} & held_out) >= 2
 
