@@ -13,7 +13,7 @@ import numpy as np
 
 from assistant.ears.capture import BLOCK_MILLISECONDS
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import RATE, Samples
+from assistant.ears.sound import RATE, Samples, is_muted
 from assistant.ears.talk import TalkKey
 
 BLOCKS_WAITING = int(30_000 / BLOCK_MILLISECONDS)
@@ -54,7 +54,7 @@ class Gate:
     def put(self, block: Samples) -> None:
         """Take one block: dropped while the gate is shut, or nobody talks; but always counted."""
         self.arrived += 1
-        if block.any():
+        if not is_muted(block):
             self.sounded = self.arrived
         if self._is_open and (self._talk.lets_through or self._after):
             self._add(block)

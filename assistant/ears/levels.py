@@ -12,7 +12,7 @@ import numpy as np
 
 from assistant.ears.capture import Open, open_capture
 from assistant.ears.detector import FRAME
-from assistant.ears.sound import FULL_SCALE, RATE, Samples, frame_powers
+from assistant.ears.sound import FULL_SCALE, RATE, Samples, frame_powers, is_muted
 
 _SILENT = -100.0
 _ROOM_SHARE, _VOICE_SHARE = 10, 95
@@ -34,7 +34,7 @@ class Levels:
         loudest: level of its loud parts: the voice, where there is one.
         room: level of its quiet parts.
         clipped: share of samples at the limit of what 16 bit can hold.
-        is_silent: whether it is digital silence from end to end.
+        is_silent: whether it is what a muted device gives, from end to end.
     """
 
     loudest: float
@@ -87,7 +87,7 @@ class Levels:
 def measure(samples: Samples) -> Levels:
     """Measure a stretch of sound: int16, mono, 16 kHz."""
     whole = samples[: len(samples) - len(samples) % FRAME].reshape(-1, FRAME)
-    if not whole.size or not whole.any():
+    if is_muted(whole):
         return Levels(_SILENT, _SILENT, is_silent=True)
     powers = frame_powers(samples, FRAME)
     clipped = float((np.abs(whole.astype(np.int32)) >= _CLIPPED_AT).mean())

@@ -37,6 +37,17 @@ class EarsError(RungsideError):
     """A sound file, a device, a model or a recogniser that cannot be used."""
 
 
+_DITHER = 2
+
+
+def is_muted(samples: Samples) -> bool:
+    """Whether it is what a muted device gives: nothing, or the last bit or two of its dither.
+
+    The softest microphone in the quietest room gives more, common practice, no source.
+    """
+    return not len(samples) or bool(samples.max() <= _DITHER and samples.min() >= -_DITHER)
+
+
 def power_of(samples: Samples) -> float:
     """Give the mean square of some samples."""
     return float(np.square(samples, dtype=np.float64).mean())

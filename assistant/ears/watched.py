@@ -19,7 +19,7 @@ LOST_LOOKS = 5
 FIRST_LOOKS = 18
 """The same before the first block: a virtual device took 2 s to give one."""
 MUTE_BLOCKS = 67
-"""Blocks of digital silence, 4 s: a room is never that quiet, so the microphone is muted."""
+"""Blocks of silence, 4 s: a room is never that quiet, so the microphone is muted."""
 OPEN_SECONDS = 2.0
 CLOSE_SECONDS = 1.0
 

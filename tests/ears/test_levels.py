@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from ears_tools import noise, quiet, recorded, tone
 
+from assistant.ears.gate import Gate
 from assistant.ears.levels import Levels, measure, record
 from assistant.ears.sound import RATE, Samples
 
@@ -15,6 +16,17 @@ def test_a_sine_and_silence_measure_as_they_are() -> None:
     assert pytest.approx(full.loudest, abs=0.1) == full.room
     assert measure(quiet(1)).is_silent
     assert measure(np.zeros(0, np.int16)).is_silent
+
+
+def test_a_mute_switch_with_dither_is_silence_and_a_quiet_room_is_not() -> None:
+    """Some devices give their last bit or two while muted; at 3 somebody may be there."""
+    dither = np.tile(np.array([-2, 2, 0, 1], np.int16), RATE)
+    assert measure(dither).is_silent
+    assert not measure(np.append(dither, np.full(320, 3, np.int16))).is_silent
+    gate = Gate()
+    for block in (dither, dither + 3):
+        gate.put(block)
+        assert (gate.sounded == gate.arrived) == (block is not dither)
 
 
 def voice_over(room: float, height: float) -> Samples:
