@@ -48,6 +48,13 @@ class Unit(StrEnum):
     COUNT = "count"
 
 
+class Current(StrEnum):
+    """What a meter is set to; on the wrong one it shows about nothing where there is voltage."""
+
+    AC = "ac"
+    DC = "dc"
+
+
 @dataclass(frozen=True, slots=True)
 class UnitForm:
     """How one unit is written, said and known to pint."""

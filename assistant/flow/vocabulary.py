@@ -7,6 +7,7 @@ from pydantic import Field
 
 from assistant.flow.clauses import Record
 from assistant.flow.model import Caution
+from assistant.quantity import Current
 
 
 class Place(Record):
@@ -62,6 +63,7 @@ class Meter(Record):
         lead_ohms: what leads and clips may add, in ohms.
         finest: the finest step it shows, in ohms on ohms, else in the unit it is read in; none
             where every figure counts.
+        current: `ac` or `dc`, where a reading said to be of the other one is no reading.
     """
 
     say: str
@@ -69,6 +71,7 @@ class Meter(Record):
     counts: Decimal
     lead_ohms: Decimal = Decimal(0)
     finest: Decimal = Decimal(0)
+    current: Current | None = None
 
 
 class Vocabulary(Record):

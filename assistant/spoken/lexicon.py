@@ -6,7 +6,7 @@ one table here.
 
 from collections.abc import Hashable
 
-from assistant.quantity import RESISTANCE_UNITS, Unit
+from assistant.quantity import RESISTANCE_UNITS, Current, Unit
 from assistant.spoken.nodes import Lexicon, Maybe, Repeat, Rule, quiet, same, seq, words
 
 _ONE_TO_NINE = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
@@ -141,6 +141,12 @@ TYPED_UNITS: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     ((Unit.DEG_C,), ("deg c",)),
 )
 """Short forms that are read when typed but never listened for, as "a" for amps."""
+
+CURRENTS: tuple[tuple[Current, tuple[str, ...]], ...] = (
+    (Current.AC, ("a c", "ac", "vac")),
+    (Current.DC, ("d c", "dc", "vdc")),
+)
+"""What a meter is set to, as it is said with a reading's unit."""
 
 QUANTITY_NAMES: tuple[tuple[tuple[Unit, ...], tuple[str, ...]], ...] = (
     (RESISTANCE_UNITS, ("resistance",)),

@@ -10,7 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TypeAlias
 
-from assistant.quantity import Quantity, Reading, Unit
+from assistant.quantity import Current, Quantity, Reading, Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,8 @@ class NumberForm:
             `units[0]`; "two twenty" is then asked: is it 230 or 240?
         is_dual: whether two numbers are expected, as on a dual capacitor ("forty-five five").
         takes_negative: whether "minus" may be said.
+        current: what the meter must be set to, where that matters; a reading that is said to be of
+            the other is refused.
         typical: the rating or other value that this reading should be near, in `units[0]`; used
             only to put the likelier reading of an ambiguous phrase first, never to decide.
     """
@@ -51,6 +53,7 @@ class NumberForm:
     is_dual: bool = False
     takes_negative: bool = False
     typical: Decimal | None = None
+    current: Current | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ numbers or a wrong unit are refused: the technician says the reading again.
 from assistant.quantity import FORMS, OverLimit, Reading, Unit
 from assistant.quantity import quantity as make_quantity
 from assistant.spoken.grammar import grammar_for, wide_grammar
-from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, SPREADS
+from assistant.spoken.lexicon import CORRECTIONS, CURRENTS, DENIALS, HEDGES, SPREADS
 from assistant.spoken.meaning import (
     Expectation,
     Meaning,
@@ -78,6 +78,21 @@ def _comma(token: str, form: NumberForm) -> Unclear:
         make_quantity(token.replace(",", ""), form.units[0]),
     )
     return Unclear(Trouble.AMBIGUOUS, why, either_or(readings), readings)
+
+
+def of_other_current(tokens: tuple[str, ...], form: NumberForm) -> Unclear | None:
+    """Refuse a reading that was taken on D C where A C is asked, and the other way round.
+
+    On the wrong setting a meter shows about zero where there is voltage, so its zero proves nothing.
+    """
+    said = f" {' '.join(tokens)} "
+    for current, phrases in CURRENTS:
+        is_other = form.current is not None and current is not form.current
+        if is_other and any(f" {phrase} " in said for phrase in phrases):
+            asked, got = (" ".join(one.value.upper()) for one in (form.current, current))
+            why = f"This is read on {asked}, not on {got}. Set the meter, and measure again."
+            return Unclear(Trouble.WRONG_UNIT, why)
+    return None
 
 
 def _out_of_the_usual(words: str, form: NumberForm) -> Meaning | None:

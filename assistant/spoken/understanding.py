@@ -16,12 +16,13 @@ from assistant.spoken.meaning import (
     Picked,
     Trouble,
     Unclear,
+    Value,
     YesNo,
 )
 from assistant.spoken.readings import SaidForm, SaidNumber
 from assistant.spoken.settling import settle
 from assistant.spoken.tokens import tokenise
-from assistant.spoken.troubles import explain
+from assistant.spoken.troubles import explain, of_other_current
 
 _FREE_WORDS = {
     CommandKind.NOTE: re.compile(r"^.*?\bnote\b[\s,:.]*", re.IGNORECASE | re.DOTALL),
@@ -42,6 +43,13 @@ def understand(words: str, expectation: Expectation) -> Meaning:
     tokens = tokenise(words)
     if not tokens:
         return Unclear(Trouble.SILENCE, "I heard no words.")
+    meaning = _meaning_of(words, tokens, expectation)
+    if isinstance(meaning, Value | Unclear) and expectation.number is not None:
+        return of_other_current(tokens, expectation.number) or meaning
+    return meaning
+
+
+def _meaning_of(words: str, tokens: tuple[str, ...], expectation: Expectation) -> Meaning:
     outcomes = grammar_for(expectation).parse(words)
     named = [outcome for outcome in outcomes if isinstance(outcome, Picked | YesNo | Command)]
     said = [outcome for outcome in outcomes if isinstance(outcome, SaidNumber | SaidForm)]

@@ -2,8 +2,8 @@
 
 from assistant.flow.judging import WithinPercent
 from assistant.flow.linked import Flow
-from assistant.flow.model import InteractiveStep, NumberStep, is_hold
-from assistant.quantity import Quantity, Unit
+from assistant.flow.model import InteractiveStep, MeasureStep, NumberStep, is_hold
+from assistant.quantity import Current, Quantity, Unit
 from assistant.spoken.meaning import Choice, Expectation, NumberForm
 from assistant.walk.state import State, Turn
 
@@ -63,14 +63,14 @@ def step_expectation(flow: Flow, name: str, state: State | None = None) -> Expec
     if not isinstance(step, NumberStep):
         return Expectation(choices=choices, takes_numbered_choice=not is_hold(step))
     return Expectation(
-        number=_number_form(step, state),
+        number=_number_form(flow, step, state),
         choices=choices,
         takes_numbered_choice=False,
         digits_only=state is not None and state.is_digits_only,
     )
 
 
-def _number_form(step: NumberStep, state: State | None) -> NumberForm:
+def _number_form(flow: Flow, step: NumberStep, state: State | None) -> NumberForm:
     family = next((f for f in FAMILIES if step.unit in f), (step.unit,))
     units = (step.unit, *(unit for unit in family if unit is not step.unit))
     typical = None
@@ -87,4 +87,9 @@ def _number_form(step: NumberStep, state: State | None) -> NumberForm:
         is_dual=step.dual,
         takes_negative=step.plausible[0] < 0,
         typical=typical,
+        current=_current(flow, step),
     )
+
+
+def _current(flow: Flow, step: NumberStep) -> Current | None:
+    return flow.vocabulary.meters[step.meter].current if isinstance(step, MeasureStep) else None

@@ -1,0 +1,56 @@
+"""A reading that is said to be of the wrong current is no reading.
+
+On D C a meter shows about nothing across a live A C line, and on A C about nothing across a charged
+capacitor: common practice, no source.
+"""
+
+import pytest
+
+from assistant.flow.library import flow_names, open_flow
+from assistant.flow.model import MeasureStep
+from assistant.quantity import Current, Quantity
+from assistant.spoken.meaning import Trouble, Unclear, Value
+from assistant.spoken.understanding import understand
+from assistant.walk.expecting import step_expectation
+
+SAID = {
+    Current.AC: ("zero volts a c", "zero v a c", "0 VAC", "0.0 V ac"),
+    Current.DC: ("zero volts d c", "zero v d c", "0 VDC", "0.0 V dc"),
+}
+STEPS = [
+    (name, key)
+    for name in flow_names()
+    for key, step in open_flow(name).steps.items()
+    if isinstance(step, MeasureStep) and open_flow(name).vocabulary.meters[step.meter].current
+]
+
+
+def test_every_flow_reads_volts_on_a_setting() -> None:
+    """Both are there, so that what follows holds for something."""
+    asked = {open_flow(n).vocabulary.meters[_step(n, key).meter].current for n, key in STEPS}
+    assert asked == set(Current)
+    assert {name for name, _ in STEPS} == set(flow_names()) - {"triage"}
+
+
+@pytest.mark.parametrize(("name", "key"), STEPS)
+def test_volts_of_the_other_current_are_refused(name: str, key: str) -> None:
+    """A live line that was read on D C must never count as proven dead."""
+    flow = open_flow(name)
+    expectation = step_expectation(flow, key)
+    asked = flow.vocabulary.meters[_step(name, key).meter].current
+    for current, phrases in SAID.items():
+        for words in phrases:
+            meaning = understand(words, expectation)
+            if current is asked:
+                assert isinstance(meaning, Value), words
+                assert isinstance(meaning.reading, Quantity)
+            else:
+                assert isinstance(meaning, Unclear), words
+                assert meaning.trouble is Trouble.WRONG_UNIT
+                assert "Set the meter" in meaning.why
+
+
+def _step(name: str, key: str) -> MeasureStep:
+    step = open_flow(name).steps[key]
+    assert isinstance(step, MeasureStep)
+    return step
