@@ -208,6 +208,9 @@ BESIDE_NUMBERS = frozenset(
 
 CLOSING = Rule("closing", quiet(Maybe(same(None, *_CLOSERS))))
 
+BOTH_WAYS = ("plus or minus", "plus minus", "plus and minus")
+"""How a tolerance is said; before any other number it is a hedge."""
+
 HEDGES = (
     *("about", "around", "roughly", "approximately", "maybe", "probably", "almost", "nearly"),
     *("just under", "just over", "just about", "close to", "a little over", "a little under"),
@@ -220,7 +223,7 @@ HEDGES = (
         "like",
         "or less",
         "or more",
-        "plus or minus",
+        *BOTH_WAYS,
     ),
     *("kind of", "sort of", "bouncing around", "guessing", "call it", "?"),
 )

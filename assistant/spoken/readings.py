@@ -83,9 +83,14 @@ def _quantity_names(units: tuple[Unit, ...]) -> Lexicon:
 
 
 def _sign(form: NumberForm) -> Maybe:
-    """Give the sign; a number in brackets is below zero in books, so there it may be either."""
+    """Give the sign; a number in brackets is below zero in books, so there it may be either.
+
+    A tolerance, which is all that is asked for in percent, is printed as plus and minus.
+    """
     if not form.takes_negative:
-        return Maybe(TypedOnly(same("", "+", "[")))
+        both = same("", *lexicon.BOTH_WAYS) if form.units[:1] == (Unit.PERCENT,) else None
+        typed = TypedOnly(same("", "+", "["))
+        return Maybe(typed if both is None else alt(both, typed))
     said = words({"minus": "-", "negative": "-", "plus": "", "positive": ""})
     bracket = Act(Word("["), lambda _: ("", "-"))
     return Maybe(alt(said, TypedOnly(same("", "+")), TypedOnly(bracket)))
