@@ -8,14 +8,16 @@ from collections.abc import Callable
 from typing import Any
 
 from assistant.flow import judging
+from assistant.flow.conditions import GOOD
 from assistant.flow.judging import RuleModel
+from assistant.quantity import format_for_eye
 from assistant.rules import comparisons, limits, paths
 from assistant.rules.making import Missing, make_verdict
 from assistant.rules.verdict import Evidence, Verdict
 
 
 def judge(rule: RuleModel, evidence: Evidence) -> Verdict:
-    """Judge a reading by one rule.
+    """Judge a reading by one rule; what no meter can show here proves nothing.
 
     Args:
         rule: the rule as the flow declares it.
@@ -23,13 +25,19 @@ def judge(rule: RuleModel, evidence: Evidence) -> Verdict:
 
     Returns:
         The verdict; `cannot_tell` when a needed value is missing or the meter's error is larger
-        than the margin.
+        than the margin, or it would pass with a reading that cannot be here.
     """
     try:
-        return _JUDGES[type(rule)](rule, evidence)
+        verdict = _JUDGES[type(rule)](rule, evidence)
     except Missing as missing:
         reason = f"The {missing} was not taken, so this cannot be judged."
         return make_verdict(rule, evidence, "unsure", reason, "")
+    is_beyond = evidence.is_below_plausible or evidence.is_above_plausible
+    if is_beyond and verdict.kind in GOOD and "unsure" in rule.outcomes:
+        shown = format_for_eye(evidence.reading)
+        reason = f"{shown} cannot be here, so it proves nothing: look at meter and probes."
+        return make_verdict(rule, evidence, "unsure", reason, verdict.expected)
+    return verdict
 
 
 _JUDGES: dict[type[RuleModel], Callable[[Any, Evidence], Verdict]] = {

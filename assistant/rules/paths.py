@@ -15,9 +15,13 @@ def judge_is_over_limit(rule: IsOverLimit, evidence: Evidence) -> Verdict:
 
 
 def judge_not_over_limit(rule: NotOverLimit, evidence: Evidence) -> Verdict:
-    """Must show a number."""
+    """Must show a number; one far above what such a path can have is as good as open."""
     if isinstance(evidence.reading, OverLimit):
         reason = "Over limit: the path is open."
+        return make_verdict(rule, evidence, "over_limit", reason, "a reading")
+    if evidence.is_above_plausible:
+        shown = format_for_eye(evidence.reading)
+        reason = f"{shown} is far more than this path can have: as good as open."
         return make_verdict(rule, evidence, "over_limit", reason, "a reading")
     reason = f"{evidence.reading.value:f} is a path."
     return make_verdict(rule, evidence, "reads", reason, "a reading")

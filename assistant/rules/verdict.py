@@ -1,6 +1,6 @@
 """A verdict and what it is judged from."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -52,17 +52,33 @@ class Evidence:
         reading: the reading to judge.
         known: values taken earlier, by name; one that was not taken is not there.
         meter: the meter setting the reading was taken with.
-        over_limit_means: for the ear, what OL means for this quantity.
+        plausible: lowest and highest that a meter can show here, in the reading's unit; None where
+            nothing was measured.
     """
 
     reading: Reading
     known: Mapping[str, Reading] = field(default_factory=dict)
     meter: Meter = EXACT
+    plausible: tuple[Decimal, Decimal] | None = None
 
     @property
     def unit(self) -> Unit:
         """Give the reading's unit."""
         return self.reading.unit
+
+    @property
+    def is_below_plausible(self) -> bool:
+        """Whether it is less than can be here."""
+        return self._compares(lambda value, low, _: value < low)
+
+    @property
+    def is_above_plausible(self) -> bool:
+        """Whether it is more than can be here; OL is no number."""
+        return self._compares(lambda value, _, high: value > high)
+
+    def _compares(self, test: Callable[[Decimal, Decimal, Decimal], bool]) -> bool:
+        reading, span = self.reading, self.plausible
+        return isinstance(reading, Quantity) and span is not None and test(reading.value, *span)
 
 
 def resolution(value: Decimal) -> Decimal:

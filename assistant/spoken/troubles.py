@@ -83,12 +83,13 @@ def _comma(token: str, form: NumberForm) -> Unclear:
 def of_other_current(tokens: tuple[str, ...], form: NumberForm) -> Unclear | None:
     """Refuse a reading that was taken on D C where A C is asked, and the other way round.
 
-    On the wrong setting a meter shows about zero where there is voltage, so its zero proves nothing.
+    On the wrong setting a meter shows about zero where there is voltage: its zero proves nothing.
     """
+    if form.current is None:
+        return None
     said = f" {' '.join(tokens)} "
     for current, phrases in CURRENTS:
-        is_other = form.current is not None and current is not form.current
-        if is_other and any(f" {phrase} " in said for phrase in phrases):
+        if current is not form.current and any(f" {phrase} " in said for phrase in phrases):
             asked, got = (" ".join(one.value.upper()) for one in (form.current, current))
             why = f"This is read on {asked}, not on {got}. Set the meter, and measure again."
             return Unclear(Trouble.WRONG_UNIT, why)

@@ -84,7 +84,8 @@ def weigh(flow: Flow, state: State, name: str, reading: Reading) -> Weighed:
     own = in_unit(reading, flow.units[value_name(name, step)])
     known = {key: taken.reading for key, taken in state.values.items()}
     known[value_name(name, step)] = own
-    evidence = Evidence(own, known, _meter(flow, step))
+    plausible = step.plausible if isinstance(step, MeasureStep) else None
+    evidence = Evidence(own, known, _meter(flow, step), plausible)
     judged: list[tuple[Rule, Verdict]] = []
     for position, rule in enumerate(step.judge):
         verdict = judge(rule, evidence)

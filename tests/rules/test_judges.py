@@ -306,3 +306,40 @@ def test_every_declared_rule_has_a_judge(declared: str) -> None:
         assert verdict.outcome in rule.outcomes
         assert verdict.kind is rule.outcomes[verdict.outcome]
         assert verdict.reason.endswith(".")
+
+
+def beyond(rule: Mapping[str, object], value: str, unit: Unit, high: str) -> tuple[str, str]:
+    """Judge a reading where nothing above a limit can be."""
+    plausible = (Decimal(0), Decimal(high))
+    evidence = Evidence(reading(value, unit), plausible=plausible)
+    verdict = judge(RULE.validate_python(rule), evidence)
+    return verdict.kind.value, verdict.outcome
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [
+        ("600", ("pass", "enough")),
+        ("601", ("cannot_tell", "unsure")),
+        ("2200", ("cannot_tell", "unsure")),
+        ("89", ("fail", "low")),
+    ],
+)
+def test_what_cannot_be_there_proves_nothing(value: str, found: tuple[str, str]) -> None:
+    """A tester that shows 2200 on a house's live source is no proven tester, confirmed or not."""
+    rule = {"rule": "at_least", "limit": 90}
+    assert found == beyond(rule, value, Unit.VOLT, "600")
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [
+        ("200", ("pass", "reads")),
+        ("200.1", ("fail", "over_limit")),
+        ("9000", ("fail", "over_limit")),
+        (OL, ("fail", "over_limit")),
+    ],
+)
+def test_a_winding_far_above_any_winding_is_open(value: str, found: tuple[str, str]) -> None:
+    """Nine kilohms through a motor's main winding is a burnt path, common practice, no source."""
+    assert found == beyond({"rule": "not_over_limit"}, value, Unit.OHM, "200")
