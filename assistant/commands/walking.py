@@ -51,9 +51,10 @@ def walk(  # noqa: PLR0913 - each is an option of the command
 
     Args:
         flow: a shipped flow's name or a flow file.
-        voice: hear the microphone and speak aloud; with `--text` beside the screen.
+        voice: speak aloud, and hear the microphone where no file answers; with `--text` beside
+            the screen.
         text: one step at a time on a screen: read it, type the answers or use its keys.
-        plain: append-only lines: type the answers, read the words.
+        plain: append-only lines: read the words, and type the answers where no file gives them.
         listen: sound files to hear in order, one answer each.
         answers: a file with one spoken phrase a line.
         mute: do not speak aloud.
@@ -68,12 +69,12 @@ def walk(  # noqa: PLR0913 - each is an option of the command
     """
     from assistant.desk.desk import Desk
 
-    _check_ends([text, plain], [listen is not None, answers is not None], voice=voice)
+    _check_ends(text=text, plain=plain, listen=listen, answers=answers)
     if listen is not None and not listen:
         raise UsageError("--listen names no sound file.", "Name at least one WAV file behind it.")
     if resume is not None and (unit or tech):
         raise UsageError("--resume goes on with its own --tech and --unit.", "Leave them out.")
-    if keep_sound and (text or not (voice or listen)):
+    if keep_sound and (text or answers or not (voice or listen)):
         raise UsageError("--keep-sound goes with --voice or --listen.", "Leave it out.")
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
         if keep_sound:
@@ -88,17 +89,22 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         return desk.walk(flow, unit=unit, listen=listen, answers=answers, is_voice=voice)
 
 
-def _check_ends(live: list[bool], files: list[bool], *, voice: bool) -> None:
-    """See that answers come from one place; a voice goes with what is typed, not with files.
+def _check_ends(
+    *, text: bool, plain: bool, listen: list[Path] | None, answers: Path | None
+) -> None:
+    """See that it is shown in one way, and that answers come from one place.
+
+    The screen takes its answers itself; a voice, and plain lines, go with whatever answers.
 
     Raises:
         UsageError: when they do not go together.
     """
-    if sum(live + files) > 1 or (voice and any(files)):
+    if text and plain:
+        raise UsageError("--text and --plain do not go together.", "Name one of them.")
+    sources = [text, listen is not None, answers is not None]
+    if sum(sources) > 1:
         raise UsageError(
-            "Only one of --text, --plain, --listen and --answers says where answers come from; "
-            "--voice goes with --text or --plain.",
-            "Name one.",
+            "Only one of --text, --listen and --answers says where answers come from.", "Name one."
         )
 
 

@@ -261,7 +261,8 @@ class Desk:
         if listen is not None:
             return FileEars(listen, self.recogniser, keep), not self.is_mute
         if answers is not None:
-            return LineEars(read_lines(answers), source=answers.name), False
+            is_aloud = is_voice and not self.is_mute
+            return LineEars(read_lines(answers), source=answers.name), is_aloud
         if is_voice:
             return ends.listen(self.recogniser, keep), not self.is_mute
         return LineEars(typed_lines(), source="typed"), False

@@ -35,8 +35,11 @@ def write_wav(path: Path, frames: bytes = b"\0\0" * 8000, rate: int = 16000) -> 
     [
         (["wlk"], "wlk"),
         (["walk", "--bogus"], "--bogus"),
-        (["walk", "--plain", "--answers", "x.txt"], "Only one of"),
-        (["walk", "--voice", "--listen", "x.wav"], "Only one of"),
+        (["walk", "--text", "--plain"], "--text and --plain"),
+        (["walk", "--text", "--answers", "x.txt"], "Only one of"),
+        (["walk", "--text", "--voice", "--listen", "x.wav"], "Only one of"),
+        (["walk", "--plain", "--listen", "x.wav", "--answers", "x.txt"], "Only one of"),
+        (["walk", "--voice", "--keep-sound", "--answers", "x.txt"], "--keep-sound"),
         (["walk", "--listen"], "--listen"),
         (["hear"], "nothing to hear"),
         (["hear", "--text", "ten", "--for", "a:b", "--expect", "ohm"], "--for and --expect"),
