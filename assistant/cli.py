@@ -10,12 +10,14 @@ from cyclopts import CycloptsError
 
 from assistant.commands import flows, hearing, keeping, records, shop, walking
 from assistant.commands.app import UsageError, app, complain
+from assistant.desk.streams import let_go_of_stuck, open_closed_streams, stream_failure
 from assistant.errors import RungsideError
 from assistant.voice.spelling import SPELLED
 
 
 def main(arguments: list[str] | None = None) -> NoReturn:
     """Run a command and exit with its code."""
+    open_closed_streams()
     sys.exit(run(sys.argv[1:] if arguments is None else arguments))
 
 
@@ -23,23 +25,30 @@ def run(arguments: list[str]) -> int:
     """Run a command and give its exit code; every error becomes one sentence."""
     _spell_for_terminal()
     try:
-        code = app(
-            arguments,
-            exit_on_error=False,
-            print_error=False,
-            result_action="return_value",
-        )
+        return _called(arguments)
     except CycloptsError as error:
         return complain(f"{_one_line(str(error))} 'rungside --help' lists what there is.", 2)
-    except UsageError as error:
-        return complain(str(error), 2)
     except RungsideError as error:
-        return complain(str(error), 1)
+        return complain(str(error), 2 if isinstance(error, UsageError) else 1)
     except BrokenPipeError:
-        _leave_pipe()
-        return 1
+        return 1  # whoever read it has left, and wants no complaint
+    except OSError as error:
+        return complain(stream_failure(error), 1)
     except KeyboardInterrupt:
         return complain("Interrupted. What was acknowledged is on disk.", 1)
+    finally:
+        let_go_of_stuck()
+
+
+def _called(arguments: list[str]) -> int:
+    """Call the command, and see that all it printed is written."""
+    code = app(
+        arguments,
+        exit_on_error=False,
+        print_error=False,
+        result_action="return_value",
+    )
+    sys.stdout.flush()
     return code if isinstance(code, int) else 0
 
 
@@ -53,13 +62,6 @@ def _spell_for_terminal() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors=SPELLED, line_buffering=True)
-
-
-def _leave_pipe() -> None:
-    """Let the reader of a pipe go without a second complaint at exit."""
-    import os
-
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 __all__ = ["flows", "hearing", "keeping", "main", "records", "run", "shop", "walking"]

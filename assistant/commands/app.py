@@ -1,6 +1,7 @@
 """What all commands share: the application they belong to, their options' manner, a complaint."""
 
 import sys
+from contextlib import suppress
 
 from cyclopts import App, Group, Parameter
 
@@ -26,6 +27,7 @@ class UsageError(RungsideError):
 
 
 def complain(sentence: str, code: int) -> int:
-    """Say one sentence on stderr and give the exit code."""
-    print(f"rungside: {sentence}", file=sys.stderr)
+    """Say one sentence on stderr, as far as that can be written, and give the exit code."""
+    with suppress(OSError):
+        print(f"rungside: {sentence}", file=sys.stderr)
     return code

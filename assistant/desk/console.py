@@ -4,7 +4,9 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
+from assistant.desk.errors import DeskError
 from assistant.desk.output import show
+from assistant.desk.streams import can_be_typed
 from assistant.spoken.meaning import CommandKind
 from assistant.voice.written import Adjustable
 from assistant.walk.ends import Voice
@@ -12,7 +14,20 @@ from assistant.walk.events import AnyEvent, Commanded, HeardWords
 
 
 def typed_lines() -> Iterator[str]:
-    """Give what is typed, line by line; in a terminal with a mark and with line editing."""
+    """Give what is typed, line by line; in a terminal with a mark and with line editing.
+
+    Raises:
+        DeskError: when standard input is closed.
+    """
+    if not can_be_typed():
+        raise DeskError(
+            "Standard input is closed, so nothing can be typed.",
+            "Open it, or give the answers by --answers or --listen.",
+        )
+    return _lines()
+
+
+def _lines() -> Iterator[str]:
     if not sys.stdin.isatty():
         yield from sys.stdin
         return

@@ -18,6 +18,7 @@ from assistant.desk.plain import PlainEnds
 from assistant.desk.resuming import take_up
 from assistant.desk.sound_ends import SoundEnds
 from assistant.desk.sounds import SoundKeeper
+from assistant.desk.streams import stream_failure
 from assistant.ears.facts import ears_facts
 from assistant.ears.files import FileEars
 from assistant.ears.listening import keep_nothing
@@ -170,12 +171,13 @@ class Desk:
         ground = lay_ground(load_safe_flow(flow), files)
         case = hide_fault(ground, seed, fault)
         bench = make_technician(ground.flow, ground.units[case.unit], case, ground.catalogue)
+        lines = () if is_auto else typed_lines()
+        show(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
         session = self.begin(ground.flow, case.unit)
-        shown = ShownEars(LineEars(typed_lines()), bench, lambda: session.state, show)
+        shown = ShownEars(LineEars(lines), bench, lambda: session.state, show)
         ears = BenchEars(bench, lambda: session.state) if is_auto else shown
         voice = PrintedVoice(sys.stdout)
         coach, console = Coach(ground, case, None if is_auto else shown), Console(voice)
-        show(f"{ground.units[case.unit].title}. The customer says: {bench.say_complaint()}.")
 
         def watch(events: Sequence[AnyEvent]) -> None:
             console.watch(events)
@@ -244,6 +246,10 @@ class Desk:
             conduct(session, ears, voice, watch)
         except KeyboardInterrupt as error:
             raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
+        except OSError as error:
+            raise DeskError(
+                stream_failure(error), f"What was acknowledged is kept in {folder}."
+            ) from error
         finally:
             session.close()
         return give_account(read_journal(folder))

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from assistant.desk.console import Console, typed_lines
@@ -24,8 +25,9 @@ if TYPE_CHECKING:
 
 
 def show_note(sentence: str) -> None:
-    """Show a sentence that is no word of the walk."""
-    show(f"Note: {sentence}")
+    """Show a sentence that is no word of the walk, as far as anything can be shown."""
+    with suppress(OSError):
+        show(f"Note: {sentence}")
 
 
 class PlainEnds:
