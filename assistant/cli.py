@@ -10,6 +10,7 @@ from cyclopts import CycloptsError
 
 from assistant.commands import flows, hearing, keeping, records, shop, walking
 from assistant.commands.app import UsageError, app, complain
+from assistant.desk.signals import Ended
 from assistant.desk.streams import let_go_of_stuck, open_closed_streams, stream_failure
 from assistant.errors import RungsideError
 from assistant.voice.spelling import SPELLED
@@ -18,7 +19,12 @@ from assistant.voice.spelling import SPELLED
 def main(arguments: list[str] | None = None) -> NoReturn:
     """Run a command and exit with its code."""
     open_closed_streams()
-    sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+    try:
+        code = run(sys.argv[1:] if arguments is None else arguments)
+    except Ended as ended:
+        code = complain(ended.sentence, 1)
+        ended.end_process()
+    sys.exit(code)
 
 
 def run(arguments: list[str]) -> int:

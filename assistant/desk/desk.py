@@ -16,6 +16,7 @@ from assistant.desk.opening import load_safe_flow
 from assistant.desk.output import show, tell_end
 from assistant.desk.plain import PlainEnds
 from assistant.desk.resuming import take_up
+from assistant.desk.signals import Ended, ending_in_order
 from assistant.desk.sound_ends import SoundEnds
 from assistant.desk.sounds import SoundKeeper
 from assistant.desk.streams import stream_failure
@@ -241,9 +242,13 @@ class Desk:
         """Walk one session as far as it goes, and give what it came to."""
         folder = session.journal.folder
         try:
-            if self._keeper is not None:
-                self._keeper.begin(session, voice)
-            conduct(session, ears, voice, watch)
+            with ending_in_order():
+                if self._keeper is not None:
+                    self._keeper.begin(session, voice)
+                conduct(session, ears, voice, watch)
+        except Ended as ended:
+            ended.sentence += f" What was acknowledged is kept in {folder}."
+            raise
         except KeyboardInterrupt as error:
             raise DeskError(f"Interrupted. What was acknowledged is kept in {folder}.") from error
         except OSError as error:

@@ -5,8 +5,10 @@ voice are plugged in.
 """
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
+from assistant.journal.errors import JournalError
 from assistant.journal.files import Files
 from assistant.journal.store import Clock, Journal
 from assistant.spoken.meaning import Expectation
@@ -112,8 +114,15 @@ class Session:
             self.journal.append([{"kind": HUNG_UP, "step": self.state.step, "why": why}])
 
     def close(self) -> None:
-        """Let go of the journal."""
-        self.journal.close()
+        """Let go of the journal; a session that is not sealed leaves its transcript so far.
+
+        That one cannot be written is not told: it can be made from the journal at any time.
+        """
+        try:
+            with suppress(JournalError):
+                self.journal.write_open_transcript()
+        finally:
+            self.journal.close()
 
 
 def as_data(event: AnyEvent) -> dict[str, object]:

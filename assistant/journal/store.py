@@ -12,7 +12,7 @@ from assistant.journal.line import SCHEMA, Line, encode, stamp
 from assistant.journal.opening import TORN, clear, sealed_error, title
 from assistant.journal.reading import JOURNAL, Record, read_content
 from assistant.journal.seal import SEALED, seal_line
-from assistant.journal.transcript import TELLERS, Teller, write_transcript
+from assistant.journal.transcript import TELLERS, Teller, write_open_transcript, write_transcript
 from assistant.journal.writer import Clock, Event
 
 __all__ = ["Clock", "Event", "Journal"]
@@ -148,6 +148,18 @@ class Journal(Book):
         (written,) = self._put([encode(seal)])
         write_transcript(self.folder, self._lines, tellers, self._files)
         return written
+
+    def write_open_transcript(self, tellers: Mapping[str, Teller] = TELLERS) -> None:
+        """Write the transcript of a session that stays open; nothing happens when it is sealed.
+
+        Args:
+            tellers: how kinds of events are told in the transcript.
+
+        Raises:
+            JournalError: when it cannot be written; an older transcript then stays as it is.
+        """
+        if not (self._is_closed or self.is_sealed):
+            write_open_transcript(self.folder, self._lines, tellers, self._files)
 
     def _refuse_when_over(self) -> None:
         super()._refuse_when_over()

@@ -18,6 +18,9 @@ TRANSCRIPT = "transcript.txt"
 SEAL_WORD = "Sealed:"
 """What stands before the code of the seal."""
 
+OPEN = "Not sealed: the walk is open or was interrupted."
+"""What the last line of an open session's transcript says."""
+
 Teller: TypeAlias = Callable[[Mapping[str, JSON]], str]
 """Tells an event's data in one line of text; an empty text leaves the event out."""
 
@@ -126,6 +129,32 @@ def write_transcript(
     """
     write_beside(folder, TRANSCRIPT, transcript(lines, tellers), files or DiskFiles())
     return folder / TRANSCRIPT
+
+
+def write_open_transcript(
+    folder: Path,
+    lines: Sequence[Line],
+    tellers: Mapping[str, Teller] = TELLERS,
+    files: Files | None = None,
+) -> None:
+    """Write the transcript of a session that is not sealed; its last line says so.
+
+    One that tells of a seal stays: it shows that the journal has lost it.
+
+    Raises:
+        JournalError: when it cannot be written; an older transcript then stays as it is.
+    """
+    files = files or DiskFiles()
+    if lines and not is_told_as_sealed(_written(folder, files)):
+        text = f"{transcript(lines, tellers)}{lines[-1].time[11:19]}  {OPEN}\n"
+        write_beside(folder, TRANSCRIPT, text, files)
+
+
+def _written(folder: Path, files: Files) -> str:
+    """Give the transcript that stands there; empty where there is none to be read."""
+    with suppress(OSError), closing(files.open(folder / TRANSCRIPT)) as file:
+        return file.read().decode("utf-8", "replace")
+    return ""
 
 
 def write_beside(folder: Path, name: str, text: str, files: Files) -> None:

@@ -16,6 +16,7 @@ from assistant.journal.clips import find_clip
 from assistant.journal.errors import journal_error
 from assistant.journal.reading import JOURNAL, read_journal
 from assistant.journal.remarking import remark
+from assistant.journal.transcript import TRANSCRIPT
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
 
@@ -61,7 +62,7 @@ def test_no_sound_is_kept(tmp_path: Path) -> None:
     files = [str(file) for file in recorded_answers()[:3]]
     run(["walk", "blower-psc", "--mute", "--sessions", str(sessions), "--listen", *files])
     (folder,) = sessions.iterdir()
-    assert [JOURNAL] == [path.name for path in folder.iterdir()]
+    assert {JOURNAL, TRANSCRIPT} == {path.name for path in folder.iterdir()}
     heard = [line.data for line in read_journal(folder).lines if line.kind == "heard"]
     assert [""] * len(files) == [data["clip"] for data in heard]
 

@@ -19,6 +19,7 @@ from textual.widgets import Input
 from assistant.desk.desk import Desk
 from assistant.desk.errands import WalkErrand
 from assistant.devices import Devices
+from assistant.journal.transcript import OPEN, TRANSCRIPT
 from assistant.screens.walking.keys import SPOKEN_KEYS
 from assistant.screens.walking.leaving import LeaveScreen
 from assistant.screens.widgets.blocks import CautionBlock
@@ -206,6 +207,8 @@ def test_leaving_in_the_middle_asks_once(tmp_path: Path, key: str) -> None:
     assert app.return_value == 1
     assert kinds(tmp_path)[-1] == "hung_up"
     assert "took" in kinds(tmp_path)
+    told = (only_session(tmp_path) / TRANSCRIPT).read_text(encoding="utf-8")
+    assert told.rstrip().endswith(OPEN)
 
 
 def test_without_a_microphone_the_walk_goes_on_by_typing(
