@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from cyclopts import Group, Parameter
 from cyclopts.validators import Number
 
-from assistant.commands.app import UsageError, app, complain
+from assistant.commands.app import UsageError, app, as_usage, check_recogniser, complain
 from assistant.errors import RungsideError
 from assistant.voice.limits import FASTEST, LOUDEST, QUIETEST, SLOWEST
 
@@ -37,13 +37,18 @@ def hear(
     """
     del json
     from assistant.desk.desk import Desk
-    from assistant.desk.opening import hearing_place
+    from assistant.desk.opening import hearing_place, named_step
+    from assistant.spoken.expectations import expectation_for_unit
 
     if step is not None and expect is not None:
         raise UsageError("--for and --expect both say what to expect.", "Name one of them.")
     if not files and text is None and text_file is None:
         raise UsageError("There is nothing to hear.", "Name sound files, --text or --text-file.")
-    place = hearing_place(step, expect or "any")
+    check_recogniser(recogniser)
+    with as_usage():
+        expected = expectation_for_unit("any" if expect is None else expect)
+        named = None if step is None else named_step(step)
+    place = hearing_place(named, expected)
     with Desk.open(recogniser=recogniser, mute=True) as desk:
         phrases = [] if text is None else [("text", text)]
         records = desk.hear(place, files, phrases, text_file)

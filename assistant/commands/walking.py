@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from assistant.commands.app import ENDS, Many, UsageError, app
+from assistant.commands.app import ENDS, Many, UsageError, app, check_recogniser
 
 if TYPE_CHECKING:
     from assistant.desk.desk import Desk
@@ -76,6 +76,7 @@ def walk(  # noqa: PLR0913 - each is an option of the command
         raise UsageError("--resume goes on with its own --tech and --unit.", "Leave them out.")
     if keep_sound and (text or answers or not (voice or listen)):
         raise UsageError("--keep-sound goes with --voice or --listen.", "Leave it out.")
+    check_recogniser(recogniser)
     with Desk.open(sessions=sessions, tech=tech, recogniser=recogniser, mute=mute) as desk:
         if keep_sound:
             desk.keep_sound()

@@ -11,7 +11,7 @@ from assistant.journal.account import Account, give_account
 from assistant.journal.reading import Record, read_journal
 from assistant.journal.sessions import default_sessions_folder, find_session
 from assistant.settings import read_settings
-from assistant.spoken.expectations import expectation_for_unit
+from assistant.spoken.meaning import Expectation
 from assistant.walk.hearing import Bench, stand_at
 
 
@@ -33,17 +33,27 @@ def recorded_answers() -> list[Path]:
     return sorted((shipped("demo_sessions") / "quarry_lane").glob("*.wav"))
 
 
-def hearing_place(step: str | None, expect: str) -> Bench:
-    """Give where `rungside hear` hears: a step of a flow, or only a unit.
+def named_step(text: str) -> tuple[str, str]:
+    """Give the flow and the step that `FLOW:STEP` names; whether they are there is not looked at.
 
     Raises:
-        RungsideError: when there is no such flow, step or unit.
+        DeskError: when it names no step.
+    """
+    flow, _, name = text.rpartition(":")
+    if not (flow and name):
+        raise DeskError(f"'{text}' names no step.", "Write it as FLOW:STEP.")
+    return flow, name
+
+
+def hearing_place(step: tuple[str, str] | None, expected: Expectation) -> Bench:
+    """Give where `rungside hear` hears: a step of a flow, or where only a unit is expected.
+
+    Raises:
+        RungsideError: when there is no such flow or step.
     """
     if step is None:
-        return Bench(expectation_for_unit(expect))
-    flow, _, name = step.rpartition(":")
-    if not flow:
-        raise DeskError(f"'{step}' names no step.", "Write it as FLOW:STEP.")
+        return Bench(expected)
+    flow, name = step
     return stand_at(load_safe_flow(flow), name)
 
 

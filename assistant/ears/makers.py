@@ -109,13 +109,27 @@ def make_recogniser(name: str, options: RecogniserOptions | None = None) -> Reco
         EarsError: when there is none of that name, its model cannot be used, or the second ear
             would be heard alone.
     """
+    return _put_together(_parts(name), options or RecogniserOptions())
+
+
+def check_name(setting: str) -> None:
+    """See that a setting names a recogniser; whether it can be used here is not looked at.
+
+    Raises:
+        EarsError: when there is none of that name, or the second ear would be heard alone.
+    """
+    if setting != AUTO:
+        _parts(setting)
+
+
+def _parts(name: str) -> list[str]:
     parts = name.split("+")
     for part in parts:
         if part not in MAKERS:
             raise EarsError(f"There is no recogniser '{part}'.", _choices())
     if not MAKERS[parts[0]].is_alone:
         raise EarsError(f"'{parts[0]}' is never heard alone.", _choices())
-    return _put_together(parts, options or RecogniserOptions())
+    return parts
 
 
 def _choices() -> str:
