@@ -289,11 +289,14 @@ class Desk:
         phrases: Iterable[tuple[str, str]],
         text_file: Path | None,
     ) -> Iterator[dict[str, object] | RungsideError]:
-        """Give what each file and phrase comes to; a file that cannot be heard is its error."""
+        """Give what each file and phrase comes to; a file that cannot be heard is its error.
+
+        An empty line of a file of phrases is none.
+        """
         lines = [] if text_file is None else [(text_file.name, t) for t in read_lines(text_file)]
-        for source, words in (*phrases, *lines):
-            if words.strip():
-                yield weigh_heard(Heard(words.strip(), source=source), place, is_sound=False)
+        written = (one for one in lines if one[1].strip())
+        for source, words in (*phrases, *written):
+            yield weigh_heard(Heard(words.strip(), source=source), place, is_sound=False)
         for file in files:
             try:
                 yield self._hear_file(place, file)

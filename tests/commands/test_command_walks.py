@@ -231,6 +231,18 @@ def test_hear_prints_what_words_come_to(
         assert expected == tuple(record[key] for key in keys)
 
 
+@pytest.mark.parametrize("words", ["", "  "])
+def test_an_empty_phrase_is_heard_as_no_words(
+    words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One phrase gives one line, also where there is nothing in it: refused, and why."""
+    assert run(["hear", "--text", words, "--expect", "ohm"]) == 0
+    (line,) = capsys.readouterr().out.splitlines()
+    record = json.loads(line)
+    assert ("text", "", "refuse") == (record["source"], record["words"], record["decision"])
+    assert record["why"] == "I heard no words."
+
+
 def test_hear_takes_a_file_of_phrases(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """One phrase a line gives one JSON object a line, in order."""
     file = tmp_path / "phrases.txt"
