@@ -12,6 +12,7 @@ from assistant.flow.source import read_source
 from assistant.flow.vocabulary import Place
 from assistant.journal.account import Account, give_account
 from assistant.journal.clips import read_clips
+from assistant.journal.errors import JournalError
 from assistant.journal.reading import JOURNAL, Record
 from assistant.journal.remarks import read_remarks
 from assistant.journal.sessions import find_session, list_sessions
@@ -31,11 +32,16 @@ def write_report(session: str, form: str, sessions: Path | None, *, has_clips: b
         has_clips: whether the sounds of answers are told, and in HTML put in.
 
     Raises:
-        JournalError: when there is no such session or it cannot be read.
+        JournalError: when there is no such session, it cannot be read, or nothing whole is in it.
         ReportError: when there is no such form.
     """
     folder = find_session(session, sessions_folder(sessions))
     record = read_verified(folder)
+    if not record.lines:
+        raise JournalError(
+            f"There is nothing to report: {folder / JOURNAL} holds no whole line.",
+            "Put a copy of it there, or walk again.",
+        )
     account = give_account(record)
     return render(account, form, _beside(account, record, folder, has_clips=has_clips))
 

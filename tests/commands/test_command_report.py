@@ -91,6 +91,20 @@ def test_a_damaged_line_is_named(session: Path, capsys: pytest.CaptureFixture[st
     assert "line 8: Line 8" in page
 
 
+@pytest.mark.parametrize("content", [b"", b'{"seq":1,"time":"20', b"\xff no line at all\n"])
+@pytest.mark.parametrize("form", ["md", "html", "json"])
+def test_a_journal_without_a_whole_line_is_no_report(
+    content: bytes, form: str, session: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No empty record is handed out for it: one sentence says what, where and what to do."""
+    (session / JOURNAL).write_bytes(content)
+    assert run(["report", str(session), "--format", form]) == 1
+    out, said = capsys.readouterr()
+    assert "" == out
+    assert f"nothing to report: {session / JOURNAL} holds no whole line. Put a copy" in said
+    assert 1 == said.count("\n")
+
+
 def test_the_session_that_follows_is_named(
     session: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
