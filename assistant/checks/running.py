@@ -13,20 +13,27 @@ from time import sleep
 from assistant.checks.table import CHECKS, check_file, once
 from assistant.flow.complaints import COMPLAINTS
 from assistant.flow.library import find_flow, flow_names, shipped
-from assistant.flow.problems import Problem
+from assistant.flow.problems import FlowError, Problem
 from assistant.flow.schema import flow_schema
 
 WAIT_SECONDS = 0.5
 """How long a watch waits before it looks at the files again."""
 
 
-def files_of(names: Sequence[str]) -> tuple[Path, ...]:
+def files_of(names: Sequence[str]) -> tuple[tuple[Path, ...], tuple[Problem, ...]]:
     """Give the files of some flows, named by id or by path; of all shipped ones where none is.
 
-    Raises:
-        FlowError: for a name that is no flow.
+    Returns:
+        The files, and a complaint for each name that is no flow.
     """
-    return tuple(find_flow(name) for name in names or flow_names())
+    files: list[Path] = []
+    unknown: list[Problem] = []
+    for name in names or flow_names():
+        try:
+            files.append(find_flow(name))
+        except FlowError as error:
+            unknown.extend(error.problems)
+    return tuple(files), tuple(unknown)
 
 
 def check_files(files: Iterable[Path]) -> tuple[Problem, ...]:
@@ -138,28 +145,40 @@ def _as_json(made: object) -> str:
 
 
 def run(
-    names: Sequence[str], write: Callable[[str], None], *, is_json: bool, is_watched: bool
+    names: Sequence[str],
+    write: Callable[[str], None],
+    complain: Callable[[str], object],
+    *,
+    is_json: bool,
+    is_watched: bool,
 ) -> int:
     """Write what is wrong with flows, and over again on each change where they are watched.
 
     Args:
         names: flows by id or by path; all shipped ones where none is named.
         write: takes each text.
+        complain: takes a sentence for each name that is no flow; as JSON it is written instead.
         is_json: whether it is written as JSON.
         is_watched: whether to go on until it is interrupted.
 
     Returns:
-        1 where a flow cannot be walked, else 0.
-
-    Raises:
-        FlowError: for a name that is no flow.
+        1 where a flow cannot be walked or a name is none, else 0.
     """
-    files, code = files_of(names), 0
+    files, unknown = files_of(names)
+    code = 1 if unknown else 0
+    for problem in () if is_json else unknown:
+        complain(str(problem))
+    if not files:
+        if is_json:
+            write(_as_json(as_records(unknown)))
+        return code
     with suppress(KeyboardInterrupt):
         for problems in watch(files, lambda: sleep(WAIT_SECONDS)):
-            code = 1 if has_errors(problems) else 0
-            lines = as_lines(problems, files)
-            write(_as_json(as_records(problems)) if is_json else "\n".join(lines))
+            code = 1 if unknown or has_errors(problems) else 0
+            if is_json:
+                write(_as_json(as_records((*unknown, *problems))))
+            else:
+                write("\n".join(as_lines(problems, files)))
             if not is_watched:
                 break
     return code

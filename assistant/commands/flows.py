@@ -34,7 +34,9 @@ def check(
     if list or schema:
         print(running.schema_text() if schema else running.catalogue_text(is_json=format == "json"))
         return 0
-    return running.run(flows, print, is_json=format == "json", is_watched=watch)
+    return running.run(
+        flows, print, lambda told: complain(told, 1), is_json=format == "json", is_watched=watch
+    )
 
 
 @app.command

@@ -58,6 +58,29 @@ def test_a_flow_that_does_not_load_is_a_complaint(
     assert "Did you mean 'capacitor'?" in capsys.readouterr().err
 
 
+def test_an_unknown_name_hides_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each name that is no flow is one sentence, and what is wrong with the others is told."""
+    assert run(["check", str(GOOD), "nosuch", str(BAD), "capacitors"]) == 1
+    out, said = capsys.readouterr()
+    assert ": numeric-gap: " in out
+    assert out.splitlines()[-1] == "2 flows checked: 1 error."
+    assert ["nosuch", "capacitors"] == [line.split("'")[1] for line in said.splitlines()]
+    assert run(["check", str(GOOD), "nosuch"]) == 1
+    assert run(["check", "--watch", "nosuch"]) == 1
+    capsys.readouterr()
+
+
+def test_an_unknown_name_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    """It is a complaint among the others, alone as well, and nothing is said beside it."""
+    assert run(["check", str(GOOD), "nosuch", str(BAD), "--format", "json"]) == 1
+    out, said = capsys.readouterr()
+    assert ["not-readable", "numeric-gap"] == [record["check"] for record in json.loads(out)]
+    assert said == ""
+    assert run(["check", "nosuch", "--format", "json"]) == 1
+    (record,) = json.loads(capsys.readouterr().out)
+    assert ("nosuch", "error") == (record["file"], record["severity"])
+
+
 def test_lists_and_schema(capsys: pytest.CaptureFixture[str]) -> None:
     """Each complaint is listed with its reason; the schema is JSON; both at once is wrong usage."""
     assert run(["check", "--list"]) == 0
@@ -73,7 +96,7 @@ def test_lists_and_schema(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_shipped_flows_are_meant_where_none_is_named() -> None:
     """No name means every shipped flow."""
-    assert list(flow_names()) == [file.stem for file in files_of(())]
+    assert list(flow_names()) == [file.stem for file in files_of(())[0]]
 
 
 def test_a_watch_tells_again_only_what_changed(tmp_path: Path) -> None:
