@@ -9,8 +9,10 @@ import re
 from itertools import groupby, islice, product
 
 from assistant.quantity import OverLimit, cardinal_words
+from assistant.spoken.commands import is_typed_command
 from assistant.spoken.lexicon import CORRECTIONS, DENIALS, HEDGES, NUMERAL_WORDS, SPREADS
 from assistant.spoken.meaning import (
+    Command,
     Expectation,
     Meaning,
     NumberForm,
@@ -127,12 +129,20 @@ def _is_numeral(token: str) -> bool:
 
 def _read(ways: list[str], expectation: Expectation) -> tuple[str, Meaning]:
     for words in dict.fromkeys(ways):
-        meaning = understand(words, expectation)
+        meaning = _understand(words, expectation)
         if not isinstance(meaning, Unclear):
             return words, meaning
         if meaning.trouble is Trouble.WRONG_UNIT:
             break
-    return ways[0], understand(ways[0], expectation)
+    return ways[0], _understand(ways[0], expectation)
+
+
+def _understand(words: str, expectation: Expectation) -> Meaning:
+    """Say what words mean that were said: what means a command only when it is typed is none."""
+    meaning = understand(words, expectation)
+    if isinstance(meaning, Command) and is_typed_command(words):
+        return Unclear(Trouble.NOT_UNDERSTOOD, "That is a command only when it is typed.")
+    return meaning
 
 
 def _tokens(text: str, number: NumberForm | None) -> list[str]:

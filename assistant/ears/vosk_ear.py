@@ -14,6 +14,7 @@ from assistant.ears.recogniser import Hypothesis, IsEnough
 from assistant.ears.sound import EarsError, Samples
 from assistant.ears.vosk_model import find_model
 from assistant.ears.worker_process import WorkerGoneError, WorkerProcess
+from assistant.spoken.commands import is_typed_command
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.meaning import Expectation
 
@@ -113,9 +114,9 @@ class VoskRecogniser:
             self._texts = []
             return Hypothesis("", why=_DIED)
         known = list(dict.fromkeys(text for text in self._texts if text))
-        if not known or UNKNOWN in known[0].split():
+        if not known or _is_nothing(known[0]):
             return Hypothesis("", why=_OUTSIDE)
-        return Hypothesis(known[0], tuple(text for text in known[1:] if UNKNOWN not in text))
+        return Hypothesis(known[0], tuple(text for text in known[1:] if not _is_nothing(text)))
 
     def compare(self, phrases: Sequence[str]) -> Mapping[str, float]:
         """Give those of the phrases that the last utterance came to, by their place among them.
@@ -128,3 +129,8 @@ class VoskRecogniser:
     def close(self) -> None:
         """End the process."""
         self._drop()
+
+
+def _is_nothing(text: str) -> bool:
+    """Whether words from the turn, in any order, are none that can be said there."""
+    return UNKNOWN in text.split() or is_typed_command(text)

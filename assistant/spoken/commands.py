@@ -4,7 +4,7 @@ Each is a whole answer: "stop" inside a longer sentence is not a command. What w
 hold is unlike any answer that a step can take.
 """
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 
 from assistant.spoken.lexicon import CLOSING, HESITATING, HESITATIONS, OPENING, REASON_WORDS
 from assistant.spoken.meaning import Choice, Command, CommandKind, Picked, YesNo
@@ -63,6 +63,9 @@ PHRASES: dict[CommandKind, tuple[str, ...]] = {
 }
 """Whole answers for each command that has no free words."""
 
+TYPED: dict[CommandKind, tuple[str, ...]] = {CommandKind.BACK: ("back",)}
+"""Short forms that are understood when typed: as sound they are too easily part of other talk."""
+
 SKIP = (
     "skip",
     "skip it",
@@ -95,6 +98,8 @@ NO = (
 )
 TYPED_YES, TYPED_NO = ("y",), ("n",)
 
+_TYPED = frozenset(phrase for phrases in TYPED.values() for phrase in phrases)
+
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"]
 _NUMBERS = ["one", "two", "three", "four", "five", "six", "seven", "eight"]
 
@@ -108,6 +113,12 @@ def is_weak_yes(words: str) -> bool:
     return " ".join(said) in _WEAK_YES
 
 
+def is_typed_command(words: str) -> bool:
+    """Tell whether words are a command's short form, which counts only where it was typed."""
+    said = [word for word in tokenise(words) if word not in {*HESITATIONS, "please", "?"}]
+    return " ".join(said) in _TYPED
+
+
 def _only(item: Node) -> Node:
     """Give yes or no as a whole answer: hesitation before it, "please" behind it."""
     return Act(seq(HESITATING, item, Maybe(Word("please"))), lambda parts: (parts[1],))
@@ -119,8 +130,10 @@ def _command(item: Node) -> Node:
     return Act(pleased, lambda parts: (parts[2],))
 
 
-def _plain_commands(kinds: tuple[CommandKind, ...]) -> Lexicon:
-    return Lexicon(tuple((phrase, Command(kind)) for kind in kinds for phrase in PHRASES[kind]))
+def _plain_commands(
+    kinds: tuple[CommandKind, ...], phrases: Mapping[CommandKind, tuple[str, ...]] = PHRASES
+) -> Lexicon:
+    return Lexicon(tuple((phrase, Command(kind)) for kind in kinds for phrase in phrases[kind]))
 
 
 def _with_free_words() -> tuple[Node, ...]:
@@ -144,7 +157,9 @@ def command_rule(is_held: bool) -> Rule:
     if is_held:
         awake = (CommandKind.GO_AHEAD, CommandKind.STOP)
         return Rule("command", alt(_command(_plain_commands(awake)), _note()))
-    return Rule("command", alt(_command(_plain_commands(tuple(PHRASES))), *_with_free_words()))
+    typed = TypedOnly(_command(_plain_commands(tuple(TYPED), TYPED)))
+    said = _command(_plain_commands(tuple(PHRASES)))
+    return Rule("command", alt(said, typed, *_with_free_words()))
 
 
 def yes_no_rule() -> Rule:

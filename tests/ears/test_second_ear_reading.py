@@ -107,6 +107,15 @@ def test_a_number_and_the_beginning_of_another_are_two() -> None:
     assert sense_of(meaning) != sense_of(understand("40", expectation_for_unit("ohm")))
 
 
+@pytest.mark.parametrize("text", [" Back.", " Back, please.", " Back. Back."])
+def test_what_is_a_command_only_when_typed_is_not_heard(text: str) -> None:
+    """A lone "back" is part of too much other talk to take an answer back by sound."""
+    expectation = expectation_for_unit("ohm")
+    assert isinstance(read_transcript(text, expectation)[1], Unclear)
+    _, meaning = read_transcript(" Go back.", expectation)
+    assert meaning == Command(CommandKind.BACK)
+
+
 def test_yes_and_commands_are_read() -> None:
     """Answers that are no numbers."""
     _, meaning = read_transcript(" Yes. Yes.", expectation_for_unit("yes_no"))

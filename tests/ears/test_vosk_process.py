@@ -78,6 +78,10 @@ def test_speech_it_calls_unknown_is_no_answer(
     assert ("two", ("three",)) == (vosk.finish().words, vosk.finish().alternatives)
     say("")
     assert vosk.finish().words == ""
+    say("back", "two")
+    assert vosk.finish().words == ""
+    say("two", "back please")
+    assert ("two", ()) == (vosk.finish().words, vosk.finish().alternatives)
 
 
 def test_a_model_of_another_language_is_told(vosk: VoskRecogniser) -> None:

@@ -12,7 +12,7 @@ import pytest
 from spoken_cases import NAMED, expectation
 
 from assistant.quantity import Unit
-from assistant.spoken.commands import PHRASES
+from assistant.spoken.commands import PHRASES, is_typed_command
 from assistant.spoken.grammar import grammar_for
 from assistant.spoken.meaning import Command, Expectation, NumberForm, Picked, Unclear, YesNo
 from assistant.spoken.nodes import Act, Alt, Maybe, Repeat, Rule, TypedOnly, Word, same, seq
@@ -102,6 +102,15 @@ def test_phrases_are_many_and_always_the_same() -> None:
 def test_typed_symbols_are_not_listened_for() -> None:
     """A recogniser never listens for a lone "a", "v" or a slash as a unit."""
     assert not {"/", "uf", "hz", "ol", "vac"} & grammar_for(expectation("any")).words()
+
+
+def test_a_command_that_is_only_typed_is_not_listened_for() -> None:
+    """No line of a recogniser's grammar, and no sample, is a lone "back"."""
+    grammar = grammar_for(expectation("ohm"))
+    assert grammar.accepts("back")
+    assert not re.search(r"[|(] *back *[|)]", grammar.to_jsgf())
+    assert not any(is_typed_command(phrase) for phrase in grammar.phrases(3000))
+    assert not grammar_for(Expectation(is_held=True)).accepts("back")
 
 
 def test_jsgf_form() -> None:
