@@ -10,6 +10,7 @@ from assistant.desk.desk import Desk
 from assistant.desk.errands import PracticeErrand, ResumeErrand, WalkErrand
 from assistant.desk.output import show, tell_end
 from assistant.desk.reviewing import review_screen
+from assistant.desk.signals import Ended, leaving_in_order
 from assistant.flow.library import find_flow, flow_names
 from assistant.journal.account import give_account
 from assistant.journal.reading import read_journal
@@ -59,7 +60,14 @@ class Screens:
             theme=settings.theme,
             is_still=not settings.animation,
         )
-        code = app.run()
+        try:
+            with leaving_in_order(lambda: app.exit(1)):
+                code = app.run()
+        except Ended as ended:
+            session = None if self._errand is None else self._errand.session
+            if session is not None:
+                ended.sentence += f" What was acknowledged is kept in {session.journal.folder}."
+            raise
         if app.return_code:
             return app.return_code
         return self._tell_last(code or 0)

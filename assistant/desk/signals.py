@@ -3,7 +3,7 @@
 import os
 import signal
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
 
@@ -37,17 +37,50 @@ def ending_in_order() -> Iterator[None]:
     Raises:
         Ended: in the main thread, wherever it is.
     """
+
+    def end(number: int) -> None:
+        raise Ended(number)
+
+    with _handled(end):
+        yield
+
+
+@contextmanager
+def leaving_in_order(leave: Callable[[], object]) -> Iterator[None]:
+    """Leave where the system ends the process, and raise `Ended` once all is left.
+
+    Args:
+        leave: asks what runs in the main thread to end; it is called there.
+
+    Raises:
+        Ended: behind the block, where that was so.
+    """
+    numbers: list[int] = []
+
+    def end(number: int) -> None:
+        numbers.append(number)
+        leave()
+
+    with _handled(end):
+        yield
+    if numbers:
+        raise Ended(numbers[0])
+
+
+@contextmanager
+def _handled(handle: Callable[[int], None]) -> Iterator[None]:
+    """Hand the signals that end a process to a function; only the main thread can."""
+
+    def take(number: int, frame: FrameType | None) -> None:
+        del frame
+        handle(number)
+
     if threading.current_thread() is not threading.main_thread():
         yield
         return
-    before = {number: signal.signal(number, _end) for number in _ENDING}
+    before = {number: signal.signal(number, take) for number in _ENDING}
     try:
         yield
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
-
-
-def _end(number: int, frame: FrameType | None) -> None:
-    del frame
-    raise Ended(number)

@@ -65,6 +65,24 @@ def test_a_walk_that_is_ended(number: signal.Signals, tmp_path: Path) -> None:
     assert not read_verified(session).damage
 
 
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_walk_on_the_screen_that_is_ended(number: signal.Signals, tmp_path: Path) -> None:
+    """The terminal is as before, the sentence stands on it, and the session has its transcript."""
+    from tests.tools.pty_program import PtyProgram
+
+    places = {"RUNGSIDE_SESSIONS": str(tmp_path / "s"), "XDG_CONFIG_HOME": str(tmp_path / "c")}
+    terminal = PtyProgram([*WALK[:-1], "--text"], places)
+    try:
+        terminal.see("What does it do?")
+        terminal.program.send_signal(number)
+        assert -number == terminal.end()
+        assert terminal.is_as_before
+        assert f"Ended by {number.name}. What was acknowledged is kept in" in terminal.seen
+    finally:
+        terminal.close()
+    assert told(only_session(tmp_path / "s")).rstrip().endswith(OPEN)
+
+
 def test_a_walk_whose_reader_leaves(tmp_path: Path) -> None:
     """What was heard until then is in the transcript."""
     line = ["sh", "-c", '"$@" | head -n 1', "sh", *WALK, "--sessions", str(tmp_path / "s")]
