@@ -62,6 +62,8 @@ class Account:
         is_sealed: whether the seal is there and sound.
         seal_code: the code two people can compare.
         problems: what is wrong with the record, by line.
+        conditions: what hands had made true at the end, of what ever changed: name and value.
+        has_ended: whether the walk came to its end, wherever that was.
     """
 
     session: str = ""
@@ -88,6 +90,8 @@ class Account:
     seal_code: str = ""
     problems: tuple[str, ...] = field(default=())
     earlier: tuple[TakenValue, ...] = ()
+    conditions: tuple[tuple[str, str], ...] = ()
+    has_ended: bool = False
 
 
 def give_account(record: Record, *, is_whole: bool = False) -> Account:
@@ -126,6 +130,8 @@ def give_account(record: Record, *, is_whole: bool = False) -> Account:
         seal_code=record.seal_code,
         problems=(*(f"line {p.line}: {p.sentence}" for p in record.damage), *misshapen),
         earlier=tuple(_earlier(ledger)),
+        conditions=tuple(ledger.conditions.items()),
+        has_ended=ledger.has_ended,
     )
 
 

@@ -106,6 +106,8 @@ class Ledger:
         self.answers: list[NamedAnswer] = []
         self.notes: list[str] = []
         self.forgotten: list[tuple[int, str, int]] = []
+        self.conditions: dict[str, str] = {}
+        self.has_ended = False
         self.sent_to = ""
         self.turns = self.scratched = 0
         self.outcome, self.why = "stopped", "The walk was not finished."
@@ -224,6 +226,11 @@ def _found(ledger: Ledger, line: Line) -> Ledger:
     return ledger
 
 
+def _condition(ledger: Ledger, line: Line) -> Ledger:
+    ledger.conditions[str(line.data["name"])] = str(line.data["value"])
+    return ledger
+
+
 def _noted(ledger: Ledger, line: Line) -> Ledger:
     ledger.notes.append(str(line.data["text"]))
     return ledger
@@ -251,6 +258,7 @@ def _sent_on(ledger: Ledger, line: Line) -> Ledger:
 
 
 def _ended(ledger: Ledger, line: Line) -> Ledger:
+    ledger.has_ended = True
     ledger.outcome, ledger.why = str(line.data["outcome"]), str(line.data["why"])
     return ledger
 
@@ -267,6 +275,7 @@ REDUCERS: dict[str, Reducer[Ledger]] = {
     "caution_given": _caution_given,
     "caution_answered": _caution_answered,
     "found": _found,
+    "condition": _condition,
     "noted": _noted,
     "scratched": _scratched,
     "ended": _ended,

@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
 from assistant.journal.clips import Clip
+from assistant.journal.left import left_words
 from assistant.journal.remarks import Remarks
 from assistant.report import selection
 from assistant.report.beside import Beside
@@ -39,6 +40,8 @@ def content(account: Account, beside: Beside | None = None) -> dict[str, Any]:
         "sent_to": account.sent_to,
         "after": account.after,
         "why": account.why,
+        "left": left_words(account) or None,
+        "conditions": dict(account.conditions),
         "complaint": selection.complaint(account) or None,
         "findings": [_finding(one) for one in selection.findings(account)],
         "readings": [_reading(account, one) for one in selection.readings(account)],

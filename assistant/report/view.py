@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
+from assistant.journal.left import left_words
 from assistant.report import labels, selection
 from assistant.report.beside import Beside
 from assistant.report.drawing import Drawing, draw_leads
@@ -30,6 +31,7 @@ class View:
         head: what stands at the top: name and words.
         outcome: the outcome as words.
         why: why the walk ended.
+        left: how the unit was left; empty where nothing was done to it.
         is_finished: whether the walk came to its end.
         plain: all of it for someone who does not know the trade.
         findings: the findings.
@@ -60,6 +62,7 @@ class View:
     head: tuple[tuple[str, str], ...]
     outcome: str
     why: str
+    left: str
     is_finished: bool
     plain: PlainWords
     findings: tuple[MadeFinding, ...]
@@ -97,6 +100,7 @@ def view(account: Account, beside: Beside | None = None) -> View:
         head=_head(account, beside),
         outcome=labels.outcome_words(account.outcome),
         why=account.why,
+        left=left_words(account),
         is_finished=account.outcome != "stopped",
         plain=tell_customer(account),
         findings=selection.findings(account),

@@ -138,6 +138,7 @@ def an_account(**changes: object) -> Account:
         unit="RTU 3",
         outcome="found",
         why="The flow was walked to its end.",
+        has_ended=True,
         values=(a_value(),),
         cautions=(a_caution(),),
         findings=(a_finding(),),

@@ -9,6 +9,7 @@ from assistant.flow.model import END, STOP
 from assistant.journal.account import GivenCaution, TakenValue
 from assistant.journal.flag_finders import saying_seconds, seconds_between
 from assistant.journal.flags import FLAG_KINDS, flag_words
+from assistant.journal.left import left_words
 from assistant.journal.remarks import Remark, Remarks, SignOff
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.roll import columns, fit
@@ -289,6 +290,7 @@ def _record(opened: Opened) -> Iterator[Item]:
     facts = [
         ("Seal", seal),
         ("Ended", f"{OUTCOME_WORDS.get(account.outcome, account.outcome)}: {tidy(account.why)}"),
+        ("Left", tidy(left_words(account)) or "nothing was done to it"),
         *(("Finding", tidy(f"{one.part}: {one.reason}")) for one in account.findings),
         *(("Repair", tidy(one.repair)) for one in account.findings),
         ("Unit", tidy(account.unit) or "not given"),
