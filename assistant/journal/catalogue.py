@@ -24,7 +24,7 @@ from assistant.journal.transcript import TRANSCRIPT, write_beside
 MEMORY = ".rungside-catalogue.json"
 """What the file of memory is called, in the folder of the sessions."""
 
-EDITION = f"{__version__}/1"
+EDITION = f"{__version__}/2"
 """Another edition may find other flags, so it remembers anew."""
 
 _FILES = (JOURNAL, REMARKS, REMARKS_TEXT, TRANSCRIPT)

@@ -11,8 +11,10 @@ from decimal import Decimal, InvalidOperation
 from itertools import pairwise
 from types import MappingProxyType
 
+from assistant.journal.account import give_account
 from assistant.journal.line import JSON, Line
 from assistant.journal.reading import Record
+from assistant.journal.repairing import find_unproven, may_be_unproven
 from assistant.quantity import FORMS, Unit
 
 FASTEST_WORDS_A_MINUTE = 240
@@ -230,6 +232,17 @@ def find_unsealed(record: Record) -> Iterator[Flag]:
     """Tell that there is no seal."""
     if not record.is_sealed:
         yield Flag("unsealed", 0, "There is no seal: the walk is open or was interrupted.")
+
+
+def find_unproven_repairs(record: Record) -> Iterator[Flag]:
+    """Tell that a repair was said to be made, and what was read after it speaks against that."""
+    if not may_be_unproven(record.lines):
+        return
+    against = find_unproven(give_account(record))
+    if against is not None:
+        name = against.value.id
+        lines = [line.seq for line in _of_kind(record, "judged") if line.data.get("name") == name]
+        yield Flag("unproven_repair", lines[-1], against.words)
 
 
 def find_damaged(record: Record) -> Iterator[Flag]:

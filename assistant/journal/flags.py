@@ -54,6 +54,12 @@ FLAG_KINDS: Mapping[str, FlagKind] = MappingProxyType(
                 finders.find_unsealed,
             ),
             FlagKind(
+                "unproven_repair",
+                "repair not proven",
+                "A unit that is not repaired, or not proven to be, may be taken for mended.",
+                finders.find_unproven_repairs,
+            ),
+            FlagKind(
                 "fast_caution",
                 "fast caution",
                 "A caution answered before it can have been heard was not taken in.",

@@ -11,6 +11,7 @@ from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenVa
 from assistant.journal.clips import Clip
 from assistant.journal.left import left_words
 from assistant.journal.remarks import Remarks
+from assistant.journal.repairing import find_unproven, repair_answer
 from assistant.report import selection
 from assistant.report.beside import Beside
 from assistant.report.drawing import draw_leads
@@ -43,6 +44,7 @@ def content(account: Account, beside: Beside | None = None) -> dict[str, Any]:
         "left": left_words(account) or None,
         "conditions": dict(account.conditions),
         "complaint": selection.complaint(account) or None,
+        "repair": _repair(account),
         "findings": [_finding(one) for one in selection.findings(account)],
         "readings": [_reading(account, one) for one in selection.readings(account)],
         "earlier_readings": [
@@ -74,6 +76,17 @@ def content(account: Account, beside: Beside | None = None) -> dict[str, Any]:
         ],
         **_reviewed(beside.remarks),
         "clips": None if beside.clips is None else [_clip(one) for one in beside.clips],
+    }
+
+
+def _repair(account: Account) -> dict[str, Any]:
+    """Tell whether a repair was recorded, and what speaks against it."""
+    against = find_unproven(account)
+    return {
+        "recorded": repair_answer(account) is not None,
+        "refused": against is not None and against.is_refused,
+        "unproven": against.words if against else None,
+        "reading": against.value.id if against else None,
     }
 
 

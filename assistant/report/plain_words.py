@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from assistant.flow.judging import VerdictKind
 from assistant.journal.account import Account, MadeFinding, TakenValue
+from assistant.journal.repairing import find_unproven, repair_answer
 from assistant.report import labels, selection
 from assistant.report.glossary import explain, spell_out
 from assistant.report.labels import counted
@@ -104,20 +105,24 @@ def _wrong(account: Account) -> Iterator[str]:
 
 def _done(account: Account) -> Iterator[str]:
     if account.findings:
-        is_made = selection.repair_answer(account) is not None
-        yield (
-            "The technician recorded that the repair was made."
-            if is_made
-            else "No repair was recorded during this visit."
-        )
+        yield _repair(account)
     yield _readings(account)
     yield _after_repair(account)
     yield _safety(account)
 
 
+def _repair(account: Account) -> str:
+    if repair_answer(account) is None:
+        return "No repair was recorded during this visit."
+    against = find_unproven(account)
+    if against is None:
+        return "The technician recorded that the repair was made."
+    return f"The technician recorded a repair. {against.words}"
+
+
 def _watch(account: Account) -> Iterator[str]:
     found = selection.findings(account)
-    is_repaired = selection.repair_answer(account) is not None
+    is_repaired = repair_answer(account) is not None and find_unproven(account) is None
     if any(one.licensed for one in found):
         yield "A licensed person must take over."
     elif found and not is_repaired:
@@ -150,10 +155,16 @@ def _watched(account: Account, verdict: str) -> str:
     A reading that condemned a part says nothing of the one that was put in; and where it condemned
     one that is still there, the finding has said what to do.
     """
-    is_repaired = selection.repair_answer(account) is not None
+    is_repaired = repair_answer(account) is not None
     standing = [one for one in selection.readings(account) if one.verdict == verdict]
     if is_repaired:
-        standing = [one for one in standing if selection.is_after_repair(account, one.answer)]
+        against = find_unproven(account)  # what speaks against the repair is told with it
+        standing = [
+            one
+            for one in standing
+            if selection.is_after_repair(account, one.answer)
+            and not (against is not None and one is against.value)
+        ]
     is_told = verdict == VerdictKind.FAIL and bool(account.findings) and not is_repaired
     if not standing or is_told:
         return ""
@@ -164,7 +175,7 @@ def _watched(account: Account, verdict: str) -> str:
 
 def _readings(account: Account) -> str:
     taken = [one for one in selection.all_readings(account) if one.verdict]
-    repaired = selection.repair_answer(account)
+    repaired = repair_answer(account)
     if not taken:
         return "No reading was judged."
     if repaired is None:
@@ -185,7 +196,7 @@ def _after_repair(account: Account) -> str:
         for one in selection.readings(account)
         if one.verdict and selection.is_after_repair(account, one.answer)
     ]
-    if selection.repair_answer(account) is None:
+    if repair_answer(account) is None:
         return ""
     if not judged:
         return "No reading was judged after the repair."

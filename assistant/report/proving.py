@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.journal.account import Account, TakenValue
+from assistant.journal.repairing import repair_answer
 from assistant.report import selection
 
 _OF_ITSELF = {"resistance", "capacitance"}
@@ -25,7 +26,7 @@ class Check:
 
 def checks(account: Account) -> tuple[Check, ...]:
     """Give what was read after the last repair, each beside what was read before it."""
-    repaired = selection.repair_answer(account)
+    repaired = repair_answer(account)
     if repaired is None:
         return ()
     taken = selection.all_readings(account)

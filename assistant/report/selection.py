@@ -17,6 +17,7 @@ from assistant.journal.account import (
     NamedAnswer,
     TakenValue,
 )
+from assistant.journal.repairing import repair_answer
 
 ASKED = "asked"
 """The origin of a value that was read off a label."""
@@ -24,8 +25,6 @@ WORKED_OUT = "worked_out"
 """The origin of a value that a formula gave."""
 SKIPPED = "skipped"
 """The choice under which an account keeps a skipped step."""
-REPAIRED = "repaired"
-"""The vocabulary's word for a repair that was made."""
 COMPLAINT = "complaint"
 """The name of the step that asks what is wrong."""
 
@@ -126,12 +125,6 @@ def complaint(account: Account) -> str:
     """Give what the complaint was; empty where none was asked for."""
     told = [one.meaning for one in account.answers if one.step.rpartition("/")[2] == COMPLAINT]
     return told[-1] if told else ""
-
-
-def repair_answer(account: Account) -> int | None:
-    """Give the number of the last answer that said a repair was made; None where none did."""
-    numbers = [one.answer for one in account.answers if one.choice == REPAIRED]
-    return max(numbers) if numbers else None
 
 
 def is_after_repair(account: Account, answer: int) -> bool:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from assistant.flow.judging import VerdictKind
 from assistant.journal.account import Account, MadeFinding, TakenValue
+from assistant.journal.repairing import find_unproven
 from assistant.report import labels, selection
 from assistant.report.labels import counted
 from assistant.report.plain_text import make_harmless, shorten
@@ -28,7 +29,7 @@ def tell(account: Account, record: Path | None = None) -> str:
         5 to 15 lines without a line break at the end. Only a path is given in full; other long
         texts are cut, as the record has them whole.
     """
-    top = [*_opening(account), *_findings(account)]
+    top = [*_opening(account), *_findings(account), *_unproven(account)]
     end = [
         f"Cautions: {count_cautions(account)}.",
         f"Record: {make_harmless(str(record)) if record is not None else 'not kept on the disk'}",
@@ -62,6 +63,12 @@ def _finding(finding: MadeFinding) -> Iterator[str]:
     yield f"  Repair: {make_harmless(finding.repair)}"
     if finding.replacement:
         yield f"  Replacement: {make_harmless(finding.replacement)}"
+
+
+def _unproven(account: Account) -> Iterator[str]:
+    against = find_unproven(account)
+    if against is not None:
+        yield make_harmless(against.words)
 
 
 def _readings(account: Account, room: int) -> Iterator[str]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from assistant.journal.account import Account, MadeFinding, NamedAnswer, TakenValue
 from assistant.journal.left import left_words
+from assistant.journal.repairing import find_unproven, repair_answer
 from assistant.report import labels, selection
 from assistant.report.beside import Beside
 from assistant.report.drawing import Drawing, draw_leads
@@ -32,6 +33,7 @@ class View:
         outcome: the outcome as words.
         why: why the walk ended.
         left: how the unit was left; empty where nothing was done to it.
+        unproven: what speaks against the repair that was recorded; empty where nothing does.
         is_finished: whether the walk came to its end.
         plain: all of it for someone who does not know the trade.
         findings: the findings.
@@ -63,6 +65,7 @@ class View:
     outcome: str
     why: str
     left: str
+    unproven: str
     is_finished: bool
     plain: PlainWords
     findings: tuple[MadeFinding, ...]
@@ -101,6 +104,7 @@ def view(account: Account, beside: Beside | None = None) -> View:
         outcome=labels.outcome_words(account.outcome),
         why=account.why,
         left=left_words(account),
+        unproven=_unproven(account),
         is_finished=account.outcome != "stopped",
         plain=tell_customer(account),
         findings=selection.findings(account),
@@ -195,7 +199,14 @@ def _plate(value: TakenValue) -> tuple[str, str, str]:
     return (labels.spaced(value.id), labels.shown_value(value), labels.remarks(value))
 
 
+def _unproven(account: Account) -> str:
+    against = find_unproven(account)
+    return against.words if against is not None else ""
+
+
 def _repair(account: Account) -> str:
-    if selection.repair_answer(account) is not None:
+    if unproven := _unproven(account):
+        return f"A repair was recorded. {unproven} What was checked after it stands here."
+    if repair_answer(account) is not None:
         return "The repair was said to be made. What was checked after it stands here."
     return "No repair was recorded in this session." if account.findings else ""

@@ -11,6 +11,7 @@ from assistant.journal.flag_finders import saying_seconds, seconds_between
 from assistant.journal.flags import FLAG_KINDS, flag_words
 from assistant.journal.left import left_words
 from assistant.journal.remarks import Remark, Remarks, SignOff
+from assistant.journal.repairing import find_unproven
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.roll import columns, fit
 from assistant.screens.reviewing.turns import TurnFacts
@@ -293,6 +294,7 @@ def _record(opened: Opened) -> Iterator[Item]:
         ("Left", tidy(left_words(account)) or "nothing was done to it"),
         *(("Finding", tidy(f"{one.part}: {one.reason}")) for one in account.findings),
         *(("Repair", tidy(one.repair)) for one in account.findings),
+        *(("Repaired", tidy(one.words)) for one in [find_unproven(account)] if one is not None),
         ("Unit", tidy(account.unit) or "not given"),
         ("Technician", tidy(account.technician) or "not given"),
         ("Flow", tidy(f"{account.title} ({account.flow}, edition {account.edition})")),
