@@ -12,6 +12,7 @@ from assistant.journal.clips import Clip
 from assistant.journal.left import left_words
 from assistant.journal.remarks import Remarks
 from assistant.journal.repairing import find_unproven, repair_answer
+from assistant.journal.signing import is_same_person
 from assistant.report import selection
 from assistant.report.beside import Beside
 from assistant.report.drawing import draw_leads
@@ -74,7 +75,7 @@ def content(account: Account, beside: Beside | None = None) -> dict[str, Any]:
             {"title": one.title, "measured": list(one.words)}
             for one in draw_leads(selection.all_readings(account), beside.places)
         ],
-        **_reviewed(beside.remarks),
+        **_reviewed(beside.remarks, account.technician),
         "clips": None if beside.clips is None else [_clip(one) for one in beside.clips],
     }
 
@@ -114,7 +115,7 @@ def _plain(account: Account) -> dict[str, Any]:
     }
 
 
-def _reviewed(said: Remarks) -> dict[str, Any]:
+def _reviewed(said: Remarks, technician: str) -> dict[str, Any]:
     return {
         "remarks": [
             {"time": one.time, "author": one.author, "text": one.text, "line": one.line or None}
@@ -128,6 +129,7 @@ def _reviewed(said: Remarks) -> dict[str, Any]:
                 "why": one.why,
                 "findings": list(one.findings),
                 "stands": one is said.standing,
+                "by_technician": is_same_person(one.author, technician),
             }
             for one in said.sign_offs
         ],

@@ -124,7 +124,7 @@ def view(account: Account, beside: Beside | None = None) -> View:
         skipped=tuple(
             (labels.spaced(one.step), one.meaning) for one in selection.skipped_steps(account)
         ),
-        reviewed=tell_remarks(beside.remarks),
+        reviewed=tell_remarks(beside.remarks, account.technician),
         clips=tell_clips(beside.clips or ()),
         clips_counted=count_clips(beside.clips),
         integrity=tell_integrity(account),
@@ -175,6 +175,7 @@ def _head(account: Account, beside: Beside) -> tuple[tuple[str, str], ...]:
         ("Complaint", selection.complaint(account)),
         ("Session", account.session),
         ("Follows", f"session {account.after}" if account.after else ""),
+        ("Sign-off", tell_remarks(beside.remarks, account.technician).standing),
         ("Sent on to", f"{labels.spaced(account.sent_to)}{went_on}" if account.sent_to else ""),
     )
     return tuple((name, words) for name, words in rows if words)

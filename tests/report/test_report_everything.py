@@ -187,8 +187,9 @@ def accounts(draw: st.DrawFn) -> tuple[Account, Account, Beside, Beside]:
             sent_to=one(),
             after=one(),
         )
+        lead = f"lead {one()}"  # never the technician, whose own sign-off is told at the top
         remarks = Remarks(
-            (Remark(2, TIME, one(), one()),), (SignOff(3, TIME, one(), True, one(), (one(),)),)
+            (Remark(2, TIME, one(), one()),), (SignOff(3, TIME, lead, True, one(), (one(),)),)
         )
         clips = (Clip(one(), 4, TIME, one(), ClipState.PURGED),)
         return account, Beside(remarks=remarks, clips=clips, next_session=one())

@@ -26,7 +26,10 @@ ASKS_VOLTS = """
     unit: volt
     plausible: [200, 600]
     judge:
-      - {rule: replacement_allowed, rating: 370, kind: equal_or_higher, go: {fail: fit, unsure: continue}}
+      - rule: replacement_allowed
+        rating: 370
+        kind: equal_or_higher
+        go: {fail: fit, unsure: continue}
     next: can_again
   can_again:
 """
@@ -55,7 +58,7 @@ def record_of(walk: Walk, *phrases: str) -> Record:
 
 @pytest.mark.parametrize("form", sorted(FORMATS))
 def test_every_report_says_that_it_is_not_repaired(walk: Walk, form: str) -> None:
-    """The refused part's reading, what was wanted and the rule's reason stand before the finding."""
+    """The refused part's reading, what was wanted and the reason stand before the finding."""
     written = render(give_account(record_of(walk, *REFUSED)), form)
     assert WORDS in written
     assert "at least 370 V" in written

@@ -227,6 +227,24 @@ def test_signing_off_is_kept_beside_the_record(tmp_path: Path) -> None:
     assert before == (folder / JOURNAL).read_bytes()
 
 
+def test_signing_warns_of_a_technician_s_own_and_of_no_seal(tmp_path: Path) -> None:
+    """Both are told before it is signed, the first as soon as the name is written; it is taken."""
+    folder = make(tmp_path, "one", EVENTFUL)
+
+    async def script(seat: Seat) -> None:
+        await opened(seat)
+        await seat.press("s")
+        await seat.see("TAKE CARE: This session is not sealed")
+        assert "walked this session" not in seat.text
+        top(seat).query_one(Input).value = "rk"
+        await seat.see("TAKE CARE: rk walked this session; somebody else should sign it off.")
+        await seat.press(*"mine", "f2", "ctrl+s")
+        await seat.see("SIGNED BY ITS TECHNICIAN, who agrees")
+
+    run_app(RungsideApp(SessionScreen(handed(tmp_path), folder)), script, (120, 40))
+    assert "rk" == read_remarks(folder).sign_offs[0].author
+
+
 def test_a_remark_is_made_on_the_marked_turn(tmp_path: Path) -> None:
     """A remark names its turn; without a name it is not taken and nothing typed is lost."""
     folder = make(tmp_path, "one", EVENTFUL)

@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
@@ -11,6 +12,7 @@ from textual.widgets import Input, TextArea
 from assistant.errors import RungsideError
 from assistant.journal.remarking import remark, sign_off
 from assistant.journal.remarks import Remarks
+from assistant.journal.signing import cares_before_signing
 from assistant.screens.reviewing.handed import Handed
 from assistant.screens.reviewing.opened import Opened
 from assistant.screens.reviewing.turns import turn_at
@@ -44,6 +46,7 @@ class SayScreen(ModalScreen[Opened | None]):
     SayScreen Input { width: 1fr; background: $panel; color: $text; }
     SayScreen Input:focus { background: $chosen; }
     SayScreen #trouble { text-style: bold; }
+    SayScreen #care { text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "Save", priority=True),
@@ -61,6 +64,22 @@ class SayScreen(ModalScreen[Opened | None]):
         """Say what it is about."""
         return tidy(self.opened.account.unit) or "this session"
 
+    def care(self, author: str) -> str:
+        """Say what is to be known before it is written by that name; empty where nothing is."""
+        del author
+        return ""
+
+    @on(Input.Changed)
+    def warn(self, event: Input.Changed) -> None:
+        """Say it for the name that is written now."""
+        self.show_care(event.value)
+
+    def show_care(self, author: str) -> None:
+        """Show what is to be known before it is written by that name; no line where nothing is."""
+        words, text = self.query_one("#care", Words), self.care(author)
+        words.update(text)
+        words.display = bool(text)
+
     def write(self, text: str, author: str) -> Remarks:
         """Write what was said; may raise RungsideError."""
         raise NotImplementedError
@@ -70,6 +89,7 @@ class SayScreen(ModalScreen[Opened | None]):
         with VerticalScroll(can_focus=False):
             yield Words(self.question, classes="question")
             yield Words(self.about(), id="about")
+            yield Words("", id="care")
             area = TextArea(id="text", tab_behavior="focus", soft_wrap=True)
             area.cursor_blink = self.app.animation_level != "none"
             yield area
@@ -81,6 +101,7 @@ class SayScreen(ModalScreen[Opened | None]):
 
     def on_mount(self) -> None:
         """Begin with the words."""
+        self.show_care(self.handed.author)
         self.query_one(TextArea).focus()
 
     def action_save(self) -> None:
@@ -162,6 +183,11 @@ class SignScreen(SayScreen):
         chosen = {True: "I AGREE (F3 changes it).", False: "I DISAGREE (F2 changes it)."}
         words = NOT_CHOSEN if self.agrees is None else chosen[self.agrees]
         return f"Finding: {found or 'none was made'}.\n{words}"
+
+    def care(self, author: str) -> str:
+        """Warn of a session without a seal, and of a technician's own."""
+        cares = cares_before_signing(self.opened.account, author)
+        return "\n".join(f"TAKE CARE: {tidy(sentence)}" for sentence in cares)
 
     def action_agree(self, is_agreed: bool) -> None:
         """Choose."""

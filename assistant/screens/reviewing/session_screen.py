@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from assistant.errors import RungsideError
+from assistant.journal.signing import is_same_person
 from assistant.screens.reviewing.compare_screen import CompareScreen
 from assistant.screens.reviewing.detail import Detail
 from assistant.screens.reviewing.handed import Handed, leave
@@ -242,7 +243,9 @@ def standing_words(opened: Opened) -> str:
         parts.append("sealed" if account.is_sealed else "NOT SEALED")
     standing = opened.remarks.standing
     if standing is not None:
-        parts.append(f"lead {'agrees' if standing.agrees else 'DISAGREES'}")
+        is_own = is_same_person(standing.author, account.technician)
+        who = "SIGNED BY ITS TECHNICIAN, who" if is_own else "lead"
+        parts.append(f"{who} {'agrees' if standing.agrees else 'DISAGREES'}")
     if opened.remarks.damage:
         parts.append("REMARKS DAMAGED, see 6")
     parts.append(counted(len(opened.flags), "flag"))
