@@ -50,6 +50,21 @@ class KeyHint:
     words: str
 
 
+def either_case(keys: str) -> str:
+    """Give keys as a binding names them, each letter small, capital, and with Shift.
+
+    A key line lists letters as capitals, Caps Lock may be on, and some terminals send Shift as a
+    key of its own.
+
+    Args:
+        keys: names of keys with commas between them, as `escape,q`.
+    """
+    return ",".join(
+        f"{key},{key.upper()},shift+{key}" if len(key) == 1 and key.isalpha() else key
+        for key in keys.split(",")
+    )
+
+
 def verdict_word(name: str) -> str:
     """Give a verdict's word; empty where nothing was judged."""
     return VERDICT_WORDS.get(name, name.replace("_", " ").upper())

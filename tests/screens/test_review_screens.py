@@ -245,6 +245,28 @@ def test_signing_warns_of_a_technician_s_own_and_of_no_seal(tmp_path: Path) -> N
     assert "rk" == read_remarks(folder).sign_offs[0].author
 
 
+def test_capitals_do_what_the_key_line_says(tmp_path: Path) -> None:
+    """R, M, S and Q as they stand at the foot work as capitals; in the search they are text."""
+    make(tmp_path, "one")
+
+    async def script(seat: Seat) -> None:
+        screen = await listed(seat, 1)
+        await seat.press("slash", *"RK")
+        assert "RK" == screen.query_one(Input).value
+        await seat.press("escape", "escape", "enter")
+        await opened(seat)
+        for key, kind in (("R", ReplayScreen), ("M", RemarkScreen), ("S", SignScreen)):
+            await seat.press(key)
+            assert isinstance(top(seat), kind)
+            await seat.press("escape")
+        await seat.press("shift+s")
+        assert isinstance(top(seat), SignScreen)
+        await seat.press("escape", "Q")
+        await seat.until(lambda: top(seat) is screen, "the list")
+
+    run_app(RungsideApp(ListScreen(handed(tmp_path))), script)
+
+
 def test_a_remark_is_made_on_the_marked_turn(tmp_path: Path) -> None:
     """A remark names its turn; without a name it is not taken and nothing typed is lost."""
     folder = make(tmp_path, "one", EVENTFUL)

@@ -1,13 +1,19 @@
 """Captions, keys and leads: what is drawn of them, and that nothing of it is lost."""
 
+from importlib import import_module
+from pkgutil import walk_packages
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from textual.binding import Binding
+from textual.screen import Screen
 
+import assistant.screens
 from assistant.screens.widgets.captions import caption_pages
 from assistant.screens.widgets.key_line import key_rows
 from assistant.screens.widgets.leads import Leads, Spot, draw_leads
-from assistant.screens.words import KeyHint, counted, spaced
+from assistant.screens.words import KeyHint, counted, either_case, spaced
 
 COMMON, HIGH, LOW = (Spot(n, n, "motor_lead") for n in ("common", "high", "low"))
 FRAME = Spot("frame", "frame", "frame")
@@ -91,3 +97,30 @@ def test_names_and_counts_as_words() -> None:
         "2 turns",
         "2 boxes",
     ]
+
+
+def test_letters_are_bound_in_either_case() -> None:
+    """Caps Lock or Shift takes no key away: each screen's letters do the same as capitals."""
+    for module in walk_packages(assistant.screens.__path__, "assistant.screens."):
+        import_module(module.name)
+    lettered = 0
+    for screen in every_screen(Screen):
+        bound = [one for one in screen.BINDINGS if isinstance(one, Binding)]
+        actions = {key: one.action for one in bound for key in one.key.split(",")}
+        for key, action in actions.items():
+            if len(key) == 1 and key.islower():
+                lettered += 1
+                assert action == actions.get(key.upper()) == actions.get(f"shift+{key}")
+    assert lettered
+
+
+def every_screen(kind: type[Screen[object]]) -> list[type[Screen[object]]]:
+    """Give every kind of screen of the package."""
+    below = [one for child in kind.__subclasses__() for one in every_screen(child)]
+    return [one for one in [kind, *below] if one.__module__.startswith("assistant.")]
+
+
+def test_only_letters_get_a_second_case() -> None:
+    """A named key and a digit are bound as they are."""
+    assert "escape,q,Q,shift+q" == either_case("escape,q")
+    assert "1,f2" == either_case("1,f2")

@@ -22,7 +22,7 @@ from assistant.screens.reviewing.roll import Roll, columns, fit
 from assistant.screens.reviewing.wording import found_words, minute_words, tidy, value_words
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import KeyHint, counted, spaced
+from assistant.screens.words import KeyHint, counted, either_case, spaced
 
 MOST_VISITS = 24
 """So many visits are read, the latest; each takes a moment."""
@@ -68,7 +68,7 @@ class CompareScreen(Screen[None]):
     CompareScreen #visits:focus, CompareScreen #pairs:focus { border-left: heavy $accent; }
     CompareScreen #chart { height: auto; max-height: 45%; border-top: solid $line; padding: 0 1; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "back", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding(either_case("escape,q"), "back", "Back")]
 
     def __init__(self, handed: Handed, opened: Opened) -> None:
         super().__init__()

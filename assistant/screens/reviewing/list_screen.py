@@ -31,7 +31,7 @@ from assistant.screens.reviewing.wording import (
 )
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import OUTCOME_WORDS, KeyHint, counted
+from assistant.screens.words import OUTCOME_WORDS, KeyHint, counted, either_case
 
 HINTS = (
     KeyHint("Enter", "open"),
@@ -101,12 +101,12 @@ class ListScreen(Screen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "search", "Search"),
-        Binding("f", "next_flag", "Flag"),
-        Binding("o", "next_outcome", "Outcome"),
-        Binding("g", "next_signed", "Signed"),
-        Binding("x", "show_all", "All"),
+        Binding(either_case("f"), "next_flag", "Flag"),
+        Binding(either_case("o"), "next_outcome", "Outcome"),
+        Binding(either_case("g"), "next_signed", "Signed"),
+        Binding(either_case("x"), "show_all", "All"),
         Binding("escape", "back", "Back"),
-        Binding("q", "leave", "Leave"),
+        Binding(either_case("q"), "leave", "Leave"),
     ]
 
     def __init__(self, handed: Handed) -> None:

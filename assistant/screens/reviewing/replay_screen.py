@@ -22,7 +22,7 @@ from assistant.screens.reviewing.turns import OWN, TurnFacts
 from assistant.screens.reviewing.wording import clock_words, span_words, tidy
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import KeyHint, spaced
+from assistant.screens.words import KeyHint, either_case, spaced
 
 if TYPE_CHECKING:
     from textual.timer import Timer
@@ -71,13 +71,13 @@ class ReplayScreen(Screen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "play_or_pause", "Play or pause", priority=True),
-        Binding("right,n", "step(1)", "Next turn", priority=True),
-        Binding("left,b", "step(-1)", "Back", priority=True),
+        Binding(either_case("right,n"), "step(1)", "Next turn", priority=True),
+        Binding(either_case("left,b"), "step(-1)", "Back", priority=True),
         Binding("plus,equals_sign", "speed(1)", "Faster"),
         Binding("minus", "speed(-1)", "Slower"),
         Binding("home", "restart", "From the start", priority=True),
-        Binding("p", "play_clip", "Play its sound"),
-        Binding("escape,q", "back", "Back"),
+        Binding(either_case("p"), "play_clip", "Play its sound"),
+        Binding(either_case("escape,q"), "back", "Back"),
     ]
 
     def __init__(self, handed: Handed, opened: Opened, start: int = 0) -> None:

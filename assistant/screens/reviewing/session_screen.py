@@ -26,7 +26,7 @@ from assistant.screens.reviewing.turns import turn_at
 from assistant.screens.reviewing.wording import minute_words, span_words, tidy
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import OUTCOME_WORDS, KeyHint, counted
+from assistant.screens.words import OUTCOME_WORDS, KeyHint, counted, either_case
 
 HINTS = (
     KeyHint("1-7", "section"),
@@ -80,12 +80,12 @@ class SessionScreen(Screen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(n), f"section({n - 1})", show=False) for n in range(1, 8)),
-        Binding("r", "replay", "Replay"),
-        Binding("j", "judge", "Judge again"),
-        Binding("c", "compare", "Compare"),
-        Binding("m", "remark", "Remark"),
-        Binding("s", "sign", "Sign off"),
-        Binding("escape,q", "back", "Back"),
+        Binding(either_case("r"), "replay", "Replay"),
+        Binding(either_case("j"), "judge", "Judge again"),
+        Binding(either_case("c"), "compare", "Compare"),
+        Binding(either_case("m"), "remark", "Remark"),
+        Binding(either_case("s"), "sign", "Sign off"),
+        Binding(either_case("escape,q"), "back", "Back"),
     ]
 
     def __init__(self, handed: Handed, folder: Path) -> None:

@@ -10,7 +10,7 @@ from textual.screen import ModalScreen
 
 from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import KeyHint
+from assistant.screens.words import KeyHint, either_case
 
 HINTS = (KeyHint("Y", "leave"), KeyHint("Ctrl+Q", "leave"), KeyHint("N or Esc", "go on walking"))
 
@@ -31,8 +31,8 @@ class LeaveScreen(ModalScreen[bool]):
     LeaveScreen .question { text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y", "answer(True)", "Leave"),
-        Binding("n,escape", "answer(False)", "Go on"),
+        Binding(either_case("y"), "answer(True)", "Leave"),
+        Binding(either_case("n,escape"), "answer(False)", "Go on"),
     ]
 
     def __init__(self, folder: Path | None) -> None:

@@ -24,7 +24,7 @@ from assistant.screens.widgets.blocks import Words
 from assistant.screens.widgets.captions import CaptionLine
 from assistant.screens.widgets.conversation import Conversation, Entry
 from assistant.screens.widgets.key_line import KeyLine
-from assistant.screens.words import KeyHint, verdict_word
+from assistant.screens.words import KeyHint, either_case, verdict_word
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -61,9 +61,9 @@ class WalkScreen(Screen[None]):
         *(Binding(key.key, f"say_key('{key.key}')", key.words) for key in SPOKEN_KEYS),
         Binding("pageup", "scroll_talk(-1)", "Scroll up"),
         Binding("pagedown", "scroll_talk(1)", "Scroll down"),
-        Binding("n", "another", "Another walk"),
-        Binding("q", "quit_after", "Quit"),
-        Binding("t", "try_again", "Try again"),
+        Binding(either_case("n"), "another", "Another walk"),
+        Binding(either_case("q"), "quit_after", "Quit"),
+        Binding(either_case("t"), "try_again", "Try again"),
     ]
 
     def __init__(self, errand: Errand) -> None:
