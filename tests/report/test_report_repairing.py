@@ -119,8 +119,10 @@ def test_a_repair_that_held_is_told_as_before() -> None:
                 answers=(FIXED,),
                 findings=(a_finding(answer=4),),
             ),
-            "The repair is not proven. After it r low reads 17.5 Ω (expected 14 to 20 Ω)."
-            " 17.5 is below 20 ohms.",
+            (
+                "The repair is not proven. After it r low reads 17.5 Ω (expected 14 to 20 Ω)."
+                " 17.5 is below 20 ohms."
+            ),
         ),
         (
             an_account(

@@ -13,7 +13,7 @@ from rich.cells import cell_len
 from screen_driver import KETTLE, TO_CAN, TO_END, load_once
 
 from assistant.flow.library import open_flow
-from assistant.journal.account import Account, TakenValue
+from assistant.journal.account import Account, MadeFinding, TakenValue
 from assistant.journal.clips import ClipError, find_clip
 from assistant.journal.gist import Gist, look_through
 from assistant.screens.reviewing.comparing import Visit, draw_visits, pair_values, visits_of
@@ -50,6 +50,24 @@ def test_each_thing_heard_is_a_turn(eventful: Opened) -> None:
     assert 60.0 == eventful.turns[1].seconds
     lines = [turn.line for turn in eventful.turns]
     assert sorted(lines) == lines
+
+
+def test_the_record_tells_what_may_be_put_in_and_how_it_was_left(eventful: Opened) -> None:
+    """A finding stands with its repair and its replacement's rating; without one it has no row."""
+    weak = MadeFinding(
+        *("weak", "find", "Run capacitor", "It reads low.", (), "Replace it."),
+        *("Fit 10 µF at 370 V or higher.", (), False, 9),
+    )
+    held = replace(weak, replacement="")
+    account = replace(eventful.account, findings=(weak, held), has_ended=True)
+    rows = section(replace(eventful, account=account), "Record")
+    assert ["Replace by Fit 10 µF at 370 V or higher."] == [
+        row for row in rows if row.startswith("Replace by")
+    ]
+    assert rows.index("Repair Replace it.") + 1 == rows.index(
+        "Replace by Fit 10 µF at 370 V or higher."
+    )
+    assert any(row.startswith("Left locked out and tagged") for row in rows)
 
 
 def test_a_turn_tells_asked_heard_understood_and_said(eventful: Opened) -> None:

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TypeAlias
 
 from assistant.flow.model import END, STOP
-from assistant.journal.account import GivenCaution, TakenValue
+from assistant.journal.account import GivenCaution, MadeFinding, TakenValue
 from assistant.journal.flag_finders import saying_seconds, seconds_between
 from assistant.journal.flags import FLAG_KINDS, flag_words
 from assistant.journal.left import left_words
@@ -292,8 +292,7 @@ def _record(opened: Opened) -> Iterator[Item]:
         ("Seal", seal),
         ("Ended", f"{OUTCOME_WORDS.get(account.outcome, account.outcome)}: {tidy(account.why)}"),
         ("Left", tidy(left_words(account)) or "nothing was done to it"),
-        *(("Finding", tidy(f"{one.part}: {one.reason}")) for one in account.findings),
-        *(("Repair", tidy(one.repair)) for one in account.findings),
+        *(pair for one in account.findings for pair in _finding(one)),
         *(("Repaired", tidy(one.words)) for one in [find_unproven(account)] if one is not None),
         ("Unit", tidy(account.unit) or "not given"),
         ("Technician", tidy(account.technician) or "not given"),
@@ -305,6 +304,13 @@ def _record(opened: Opened) -> Iterator[Item]:
     ]
     for name, text in facts:
         yield Item(_pair(name, text), _kept(((name, text),)))
+
+
+def _finding(made: MadeFinding) -> Pairs:
+    """Tell a finding with its repair and what may be put in."""
+    pairs = [("Finding", tidy(f"{made.part}: {made.reason}")), ("Repair", tidy(made.repair))]
+    pairs += [("Replace by", tidy(made.replacement))] if made.replacement else []
+    return tuple(pairs)
 
 
 def _pair(name: str, text: str) -> Callable[[int], str]:
