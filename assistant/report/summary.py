@@ -15,6 +15,7 @@ MOST_LINES = 15
 _LINE_LENGTH = 300
 _FINDINGS_SHOWN = 2
 _READINGS_SHOWN = 6
+_FIRST = 0
 _URGENCY = (VerdictKind.FAIL, VerdictKind.CANNOT_TELL, VerdictKind.MARGINAL, VerdictKind.PASS)
 
 
@@ -36,7 +37,7 @@ def tell(account: Account, record: Path | None = None) -> str:
         tell_integrity(account),
     ]
     room = MOST_LINES - len(top) - len(end) - 1
-    lines = [*top, *_readings(account, min(room, _READINGS_SHOWN)), *end]
+    lines = [*top, *_readings(account, min(room, _READINGS_SHOWN + 1)), *end]
     return "\n".join(line if line in end else shorten(line, _LINE_LENGTH) for line in lines)
 
 
@@ -72,13 +73,20 @@ def _unproven(account: Account) -> Iterator[str]:
 
 
 def _readings(account: Account, room: int) -> Iterator[str]:
-    """Count the readings, then show those that matter most, in the order they were taken."""
+    """Count the readings, then show those that matter most, and how many more there are.
+
+    What the findings rest on and what failed comes first, each part in the order of taking.
+    """
     taken = selection.readings(account)
     yield make_harmless(count_words(taken))
     judged = [one for one in selection.all_readings(account) if one.verdict]
-    shown = sorted(judged, key=_urgency)[: max(room, 0)]
-    for value in sorted(shown, key=lambda one: one.answer):
+    is_cut = len(judged) > max(room, 0)
+    most = max(room - is_cut, 0)
+    ranked = sorted(judged, key=lambda one: (_rank(account, one), -one.answer))[:most]
+    for value in sorted(ranked, key=lambda one: (_rank(account, one) > _FIRST, one.answer)):
         yield _reading(value, is_replaced=any(value is one for one in account.earlier))
+    if is_cut and room > 0:
+        yield f"  {'and ' if ranked else ''}{len(judged) - len(ranked)} more in the record"
 
 
 def _reading(value: TakenValue, *, is_replaced: bool) -> str:
@@ -89,6 +97,12 @@ def _reading(value: TakenValue, *, is_replaced: bool) -> str:
     return f"  {make_harmless(told)}"
 
 
-def _urgency(value: TakenValue) -> int:
-    known = value.verdict in set(_URGENCY)
-    return _URGENCY.index(VerdictKind(value.verdict)) if known else 0
+def _rank(account: Account, value: TakenValue) -> int:
+    """Say how much a reading matters: 0 the most; what passed before a repair the least."""
+    if value.verdict not in _URGENCY or value.verdict == VerdictKind.FAIL:
+        return _FIRST
+    told = f"{labels.spaced(value.id)}: "
+    if any(line.startswith(told) for made in account.findings for line in made.evidence):
+        return _FIRST
+    rank = _URGENCY.index(VerdictKind(value.verdict))
+    return rank + (not selection.is_after_repair(account, value.answer))

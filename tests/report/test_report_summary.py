@@ -29,9 +29,9 @@ def test_the_end_of_a_repair() -> None:
         "  Repair: Replace the capacitor.",
         "  Replacement: 10 µF, the same or higher volts.",
         "6 readings as they stand: 5 pass, 1 not judged.",
-        "  dead volts: 0 V, pass (expected about 0, at most 2 volts)",
         "  can reading: 6.2 µF, FAIL (expected 9.4 to 10.6 µF); taken again",
         "  can reading: 10.1 µF, pass (expected 9.4 to 10.6 µF)",
+        "  dead volts: 0 V, pass (expected about 0, at most 2 volts)",
         "  r low: 17.5 Ω, pass (expected a reading)",
         "  r high: 9.87 Ω, pass (expected a reading)",
         "  frame ohms: OL, pass (expected OL)",
@@ -70,6 +70,27 @@ def test_what_fails_is_shown_before_what_passes() -> None:
     values += [a_value("bad", verdict="fail", answer=31)]
     values += [a_value(f"w{number}", answer=32 + number) for number in range(30)]
     assert "  bad: 17.5 Ω, FAIL (expected 14 to 20 Ω)" in tell(an_account(values=values))
+
+
+def test_what_is_left_out_is_counted() -> None:
+    """Of more readings than are shown the rest is said, and none where all are shown."""
+    values = [a_value(f"v{number}", answer=number) for number in range(30)]
+    lines = tell(an_account(values=values, findings=())).splitlines()
+    assert "  and 24 more in the record" in lines
+    assert 6 == sum("Ω, pass" in line for line in lines)
+    assert "more in the record" not in tell(an_account(values=values[:7], findings=()))
+
+
+def test_the_finding_s_evidence_and_what_failed_come_first() -> None:
+    """Dead tests that passed give way to what the finding rests on, though it passed too."""
+    values = [a_value(f"dead{number}", answer=number) for number in range(10)]
+    values += [a_value("can_reading", answer=11), a_value("later", answer=12)]
+    values += [a_value("bad", verdict="fail", answer=13)]
+    told = tell(an_account(values=values)).splitlines()
+    shown = [line.partition(":")[0].strip() for line in told if "Ω, " in line]
+    assert ["can reading", "bad"] == shown[:2]
+    assert "later" in shown
+    assert "dead0" not in shown
 
 
 @given(
