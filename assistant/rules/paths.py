@@ -1,9 +1,19 @@
 """Judges of a path: over limit or not, about zero or not."""
 
+from collections.abc import Mapping
+
 from assistant.flow.judging import IsOverLimit, NearZero, NotOverLimit, NotZero
-from assistant.quantity import OverLimit, format_for_eye
+from assistant.quantity import RESISTANCE_UNITS, OverLimit, Unit, format_for_eye
 from assistant.rules.making import make_verdict
 from assistant.rules.verdict import Evidence, Verdict, meter_error, resolution, spoken_limit
+
+_ZERO_MEANS: Mapping[Unit, str] = {
+    **dict.fromkeys(RESISTANCE_UNITS, ": a short"),
+    Unit.VOLT: ": no voltage here",
+    Unit.AMPERE: ": no current here",
+    Unit.MICROFARAD: ": no capacitance",
+}
+"""What about nothing means where there should be something; of ohms alone it is a short."""
 
 
 def judge_is_over_limit(rule: IsOverLimit, evidence: Evidence) -> Verdict:
@@ -51,7 +61,8 @@ def judge_not_zero(rule: NotZero, evidence: Evidence) -> Verdict:
     if isinstance(reading, OverLimit):
         return make_verdict(rule, evidence, "over_limit", "Over limit, not zero.", expected)
     if abs(reading.value) <= rule.limit:
-        reason = f"{reading.value:f} is about zero: a short."
+        meaning = _ZERO_MEANS.get(evidence.unit, "")
+        reason = f"{reading.value:f} is about zero{meaning}."
         return make_verdict(rule, evidence, "zero", reason, expected, (rule.limit, None))
     if abs(reading.value) - resolution(reading.value) * evidence.meter.counts <= rule.limit:
         reason = f"{reading.value:f} is too close to zero for this meter to tell."
