@@ -5,6 +5,7 @@ Conversions go through pint; formatting is for the eye (`17.5 Ω`) and for the e
 ("seventeen point five ohms").
 """
 
+import re
 from dataclasses import dataclass
 from decimal import Context, Decimal
 from enum import StrEnum
@@ -219,12 +220,42 @@ def quantity(value: str | int | Decimal, unit: Unit | str) -> Quantity:
         ) from error
 
 
+_LARGE = ((Unit.MEGOHM, Decimal(1_000_000)), (Unit.KILOHM, Decimal(10_000)))
+"""From so many ohms on a resistance is read in the larger unit."""
+
+
+def in_fit_unit(reading: Quantity) -> Quantity:
+    """Give a reading in the unit people read it in: 1800000 ohms are 1.8 megohms.
+
+    Args:
+        reading: anything; only a large resistance changes.
+    """
+    if reading.unit not in RESISTANCE_UNITS or reading.unit is Unit.MEGOHM:
+        return reading
+    ohms = abs(reading.to(Unit.OHM).value)
+    return next((reading.to(unit) for unit, least in _LARGE if ohms >= least), reading)
+
+
 def format_for_eye(reading: Reading) -> str:
-    """Write a reading for a screen: `17.5 Ω`, `OL`."""
+    """Write a reading for a screen: `17.5 Ω`, `1.8 MΩ`, `OL`."""
     if isinstance(reading, OverLimit):
         return "OL"
-    digits = f"{reading.value:f}".replace("-", "\N{MINUS SIGN}")
-    return f"{digits} {FORMS[reading.unit].symbol}".strip()
+    shown = in_fit_unit(reading)
+    digits = f"{shown.value:f}".replace("-", "\N{MINUS SIGN}")
+    return f"{digits} {FORMS[shown.unit].symbol}".strip()
+
+
+_STOPPED = "|".join(re.escape(one.symbol) for one in FORMS.values() if one.symbol.endswith("."))
+_TWO_STOPS = re.compile(rf"(\d (?:{_STOPPED}))\.(?!\.)")
+
+
+def with_one_stop(text: str) -> str:
+    """Give a sentence without a second full stop behind a unit that ends in one: `in. w.c.`.
+
+    Args:
+        text: sentences for the eye.
+    """
+    return _TWO_STOPS.sub(r"\1", text)
 
 
 _ONES = [

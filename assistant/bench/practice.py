@@ -19,7 +19,7 @@ from assistant.flow.model import (
     SpokenStep,
 )
 from assistant.flow.problems import nearest
-from assistant.quantity import Quantity, Reading, Unit, format_for_eye
+from assistant.quantity import Quantity, Reading, Unit, format_for_eye, with_one_stop
 from assistant.spoken.meaning import Expectation
 from assistant.walk.ends import Ears, Sound
 from assistant.walk.events import (
@@ -110,9 +110,9 @@ def describe(technician: Technician, name: str, shown: Reading | None, choice: s
     """
     step = technician.flow.steps[name]
     if isinstance(step, MeasureStep) and shown is not None:
-        return f"The meter shows {format_for_eye(shown)}."
+        return with_one_stop(f"The meter shows {format_for_eye(shown)}.")
     if isinstance(step, AskStep):
-        return f"It says {format_for_eye(shown)}." if shown else "It cannot be read."
+        return with_one_stop(f"It says {format_for_eye(shown)}.") if shown else "It cannot be read."
     if isinstance(step, SpokenStep):
         about = step.about if isinstance(step, DoStep | ObserveStep) else None
         observation = technician.flow.vocabulary.observations.get(about or "")

@@ -15,7 +15,7 @@ from assistant.journal.account import give_account
 from assistant.journal.line import JSON, Line
 from assistant.journal.reading import Record
 from assistant.journal.repairing import find_unproven, may_be_unproven
-from assistant.quantity import FORMS, Unit
+from assistant.quantity import FORMS, QuantityError, Unit, format_for_eye, quantity, with_one_stop
 
 FASTEST_WORDS_A_MINUTE = 240
 """Nobody has heard or read a caution that was answered faster than this.
@@ -123,18 +123,20 @@ def find_retaken(record: Record) -> Iterator[Flag]:
         name, shown = _text(line, "name"), _shown(line)
         if line.data.get("retaken") is True and _text(line, "origin") != "worked_out":
             earlier = f", before {before[name]}" if name in before else ""
-            yield Flag(
-                "retaken", line.seq, f"The {_named(line)} was taken again: {shown}{earlier}."
-            )
+            sentence = with_one_stop(f"The {_named(line)} was taken again: {shown}{earlier}.")
+            yield Flag("retaken", line.seq, sentence)
         before[name] = shown
 
 
 def _shown(line: Line) -> str:
     if line.data.get("over_limit") is True:
         return "OL"
-    unit = _text(line, "unit")
-    symbol = FORMS[Unit(unit)].symbol if unit in set(Unit) else unit
-    return f"{_text(line, 'value')} {symbol}".strip()
+    value, unit = _text(line, "value"), _text(line, "unit")
+    try:
+        return format_for_eye(quantity(value, unit))
+    except QuantityError:
+        symbol = FORMS[Unit(unit)].symbol if unit in set(Unit) else unit
+        return f"{value} {symbol}".strip()
 
 
 def find_taken_back(record: Record) -> Iterator[Flag]:

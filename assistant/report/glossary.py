@@ -66,13 +66,20 @@ _SPELLED: Mapping[str, str] = {
 _SYMBOLS = "|".join(
     re.escape(symbol) for symbol in sorted(_SPELLED, key=len, reverse=True) if symbol
 )
+_SENTENCE_ENDS = re.compile(r"$|\s+[A-Z]")
 _MEASURED = re.compile(rf"(?<![\w.])([-\u2212]?\d[\d,.]*)\s?({_SYMBOLS})(?!\w)")
 
 
 def spell_out(text: str) -> str:
     """Write a text without the trade's abbreviations: `10 µF` becomes "10 microfarads"."""
-    spelled = _MEASURED.sub(lambda match: f"{match[1]} {_SPELLED[match[2]]}", text)
+    spelled = _MEASURED.sub(_spelled, text)
     return _OVER_LIMIT.sub("more than the meter shows", spelled)
+
+
+def _spelled(match: re.Match[str]) -> str:
+    """Spell one; the full stop of `in. w.c.` at a sentence's end stays, as the sentence's own."""
+    is_end = match[2].endswith(".") and _SENTENCE_ENDS.match(match.string, match.end())
+    return f"{match[1]} {_SPELLED[match[2]]}{'.' if is_end else ''}"
 
 
 def explain(texts: Iterable[str]) -> tuple[tuple[str, str], ...]:

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from assistant.flow.judging import VerdictKind
 from assistant.journal.account import TakenValue
-from assistant.quantity import OverLimit, Quantity, QuantityError, Unit, format_for_eye
+from assistant.quantity import OverLimit, Quantity, QuantityError, Unit, format_for_eye, in_fit_unit
 from assistant.report.beside import PlaceName
 from assistant.report.selection import WORKED_OUT
 
@@ -79,11 +79,12 @@ def judged_value(value: TakenValue) -> str:
 
 
 def _shown_result(number: Decimal, unit: Unit) -> str:
-    if len(number.as_tuple().digits) <= _FIGURES_SHOWN:
-        return format_for_eye(Quantity(number, unit))
-    places = number.adjusted() - _FIGURES_KEPT + 1
-    rounded = number.quantize(Decimal(1).scaleb(min(places, 0)))
-    return f"about {format_for_eye(Quantity(rounded, unit))}"
+    shown = in_fit_unit(Quantity(number, unit))
+    if len(shown.value.as_tuple().digits) <= _FIGURES_SHOWN:
+        return format_for_eye(shown)
+    places = shown.value.adjusted() - _FIGURES_KEPT + 1
+    rounded = shown.value.quantize(Decimal(1).scaleb(min(places, 0)))
+    return f"about {format_for_eye(Quantity(rounded, shown.unit))}"
 
 
 def place_name(place: str, names: Mapping[str, PlaceName] = MappingProxyType({})) -> str:

@@ -85,5 +85,8 @@ def judge_replacement_allowed(rule: ReplacementAllowed, evidence: Evidence) -> V
     if is_equal and reading.value > rating:
         reason = f"{reading.value:f} is above the label's {spoken_limit(rating, evidence.unit)}."
         return make_verdict(rule, evidence, "high", reason, expected, band)
-    reason = f"{reading.value:f} may replace {spoken_limit(rating, evidence.unit)}."
+    limit = spoken_limit(rating, evidence.unit)
+    is_same = reading.value == rating
+    words = f"is the same as the rating of {limit}" if is_same else f"may replace {limit}"
+    reason = f"{reading.value:f} {words}."
     return make_verdict(rule, evidence, "allowed", reason, expected, band)

@@ -10,10 +10,10 @@ from typing import Any
 from assistant.flow import judging
 from assistant.flow.conditions import GOOD
 from assistant.flow.judging import RuleModel
-from assistant.quantity import format_for_eye
+from assistant.quantity import Quantity
 from assistant.rules import comparisons, limits, paths
 from assistant.rules.making import Missing, make_verdict
-from assistant.rules.verdict import Evidence, Verdict
+from assistant.rules.verdict import Evidence, Verdict, with_words
 
 
 def judge(rule: RuleModel, evidence: Evidence) -> Verdict:
@@ -32,9 +32,9 @@ def judge(rule: RuleModel, evidence: Evidence) -> Verdict:
     except Missing as missing:
         reason = f"The {missing} was not taken, so this cannot be judged."
         return make_verdict(rule, evidence, "unsure", reason, "")
-    is_beyond = evidence.is_below_plausible or evidence.is_above_plausible
-    if is_beyond and verdict.kind in GOOD and "unsure" in rule.outcomes:
-        shown = format_for_eye(evidence.reading)
+    reading, would_pass = evidence.reading, verdict.kind in GOOD and "unsure" in rule.outcomes
+    if would_pass and evidence.is_implausible and isinstance(reading, Quantity):
+        shown = with_words(reading)
         reason = f"{shown} cannot be here, so it proves nothing: look at meter and probes."
         return make_verdict(rule, evidence, "unsure", reason, verdict.expected)
     return verdict

@@ -3,8 +3,8 @@
 from decimal import Decimal
 
 from assistant.flow.judging import Operand, RuleModel, VerdictKind
-from assistant.quantity import OverLimit, Quantity, format_for_eye
-from assistant.rules.verdict import Evidence, Verdict, band_text, meter_error, spoken_limit
+from assistant.quantity import OverLimit, Quantity, format_for_eye, with_one_stop
+from assistant.rules.verdict import Evidence, Verdict, band_text, digits, meter_error, spoken_limit
 
 Band = tuple[Decimal | None, Decimal | None]
 """Lower and upper limit; None where there is none."""
@@ -60,33 +60,34 @@ def judge_band(
     band = (low, high)
     reading = evidence.reading
     if isinstance(reading, OverLimit):
-        reason = f"Over limit; expected {expected}."
+        reason = with_one_stop(f"Over limit; expected {expected}.")
         return make_verdict(rule, evidence, "over_limit", reason, expected, band)
     value, error = reading.value, meter_error(evidence.meter, reading)
     near = [limit for limit in (low, high) if limit is not None and abs(value - limit) < error]
     if near:
         limit = spoken_limit(near[0], evidence.unit)
-        reason = f"{value:f} is too close to the limit of {limit} for this meter to tell."
+        reason = f"{digits(reading)} is too close to the limit of {limit} for this meter to tell."
         return make_verdict(rule, evidence, "unsure", reason, expected, band)
     if low is not None and value < low:
-        reason = f"{value:f} is below {spoken_limit(low, evidence.unit)}."
+        reason = f"{digits(reading)} is below {spoken_limit(low, evidence.unit)}."
         return make_verdict(rule, evidence, "low", reason, expected, band)
     if high is not None and value > high:
-        reason = f"{value:f} is above {spoken_limit(high, evidence.unit)}."
+        reason = f"{digits(reading)} is above {spoken_limit(high, evidence.unit)}."
         return make_verdict(rule, evidence, "high", reason, expected, band)
     return make_verdict(
-        rule, evidence, inside, _inside_reason(value, evidence, band), expected, band
+        rule, evidence, inside, _inside_reason(reading, evidence, band), expected, band
     )
 
 
-def _inside_reason(value: Decimal, evidence: Evidence, band: Band) -> str:
+def _inside_reason(reading: Quantity, evidence: Evidence, band: Band) -> str:
     low, high = band
+    value = digits(reading)
     if low is not None and high is not None:
         limits = f"{spoken_limit(low, evidence.unit)} to {spoken_limit(high, evidence.unit)}"
-        return f"{value:f} is within {limits}."
+        return f"{value} is within {limits}."
     if low is not None:
-        return f"{value:f} is at least {spoken_limit(low, evidence.unit)}."
-    return f"{value:f} is at most {spoken_limit(high or Decimal(0), evidence.unit)}."
+        return f"{value} is at least {spoken_limit(low, evidence.unit)}."
+    return f"{value} is at most {spoken_limit(high or Decimal(0), evidence.unit)}."
 
 
 def compare(
@@ -101,5 +102,5 @@ def compare(
         return make_verdict(rule, evidence, "over_limit", reason, expected, (low, high))
     outcome = "low" if reading.value < low else "high" if reading.value > high else agrees
     words = {"low": "is less than", "high": "is more than", agrees: "agrees with"}
-    reason = f"{reading.value:f} {words[outcome]} {spoken_limit(target, evidence.unit)}."
+    reason = f"{digits(reading)} {words[outcome]} {spoken_limit(target, evidence.unit)}."
     return make_verdict(rule, evidence, outcome, reason, expected, (low, high))

@@ -3,9 +3,17 @@
 from collections.abc import Mapping
 
 from assistant.flow.judging import IsOverLimit, NearZero, NotOverLimit, NotZero
-from assistant.quantity import RESISTANCE_UNITS, OverLimit, Unit, format_for_eye
+from assistant.quantity import RESISTANCE_UNITS, OverLimit, Unit
 from assistant.rules.making import make_verdict
-from assistant.rules.verdict import Evidence, Verdict, meter_error, resolution, spoken_limit
+from assistant.rules.verdict import (
+    Evidence,
+    Verdict,
+    digits,
+    meter_error,
+    resolution,
+    spoken_limit,
+    with_words,
+)
 
 _ZERO_MEANS: Mapping[Unit, str] = {
     **dict.fromkeys(RESISTANCE_UNITS, ": a short"),
@@ -20,7 +28,7 @@ def judge_is_over_limit(rule: IsOverLimit, evidence: Evidence) -> Verdict:
     """Must read OL."""
     if isinstance(evidence.reading, OverLimit):
         return make_verdict(rule, evidence, "over_limit", "Over limit: no path.", "OL")
-    reason = f"{format_for_eye(evidence.reading)} is a path; it must read over limit."
+    reason = f"{with_words(evidence.reading)} is a path; it must read over limit."
     return make_verdict(rule, evidence, "reads", reason, "OL")
 
 
@@ -30,10 +38,10 @@ def judge_not_over_limit(rule: NotOverLimit, evidence: Evidence) -> Verdict:
         reason = "Over limit: the path is open."
         return make_verdict(rule, evidence, "over_limit", reason, "a reading")
     if evidence.is_above_plausible:
-        shown = format_for_eye(evidence.reading)
+        shown = with_words(evidence.reading)
         reason = f"{shown} is far more than this path can have: as good as open."
         return make_verdict(rule, evidence, "over_limit", reason, "a reading")
-    reason = f"{evidence.reading.value:f} is a path."
+    reason = f"{digits(evidence.reading)} is a path."
     return make_verdict(rule, evidence, "reads", reason, "a reading")
 
 
@@ -50,7 +58,7 @@ def judge_near_zero(rule: NearZero, evidence: Evidence) -> Verdict:
     if abs(reading.value) - meter_error(evidence.meter, reading) <= rule.limit:
         reason = f"{reading.value:f} may be zero and the leads; this meter cannot tell."
         return make_verdict(rule, evidence, "unsure", reason, expected, (None, rule.limit))
-    reason = f"{reading.value:f} is more than zero."
+    reason = f"{digits(reading)} is more than zero."
     return make_verdict(rule, evidence, "reads", reason, expected, (None, rule.limit))
 
 
@@ -67,5 +75,5 @@ def judge_not_zero(rule: NotZero, evidence: Evidence) -> Verdict:
     if abs(reading.value) - resolution(reading.value) * evidence.meter.counts <= rule.limit:
         reason = f"{reading.value:f} is too close to zero for this meter to tell."
         return make_verdict(rule, evidence, "unsure", reason, expected, (rule.limit, None))
-    reason = f"{reading.value:f} is more than zero."
+    reason = f"{digits(reading)} is more than zero."
     return make_verdict(rule, evidence, "reads", reason, expected, (rule.limit, None))

@@ -1,6 +1,6 @@
 """A verdict and what it is judged from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -9,10 +9,10 @@ from assistant.flow.vocabulary import Meter
 from assistant.quantity import (
     FORMS,
     RESISTANCE_UNITS,
-    OverLimit,
     Quantity,
     Reading,
     Unit,
+    in_fit_unit,
     unit_words,
 )
 
@@ -67,18 +67,18 @@ class Evidence:
         return self.reading.unit
 
     @property
-    def is_below_plausible(self) -> bool:
-        """Whether it is less than can be here."""
-        return self._compares(lambda value, low, _: value < low)
+    def is_implausible(self) -> bool:
+        """Whether it is less or more than can be here; OL is no number."""
+        reading, span = self.reading, self.plausible
+        if span is None or not isinstance(reading, Quantity):
+            return False
+        return not span[0] <= reading.value <= span[1]
 
     @property
     def is_above_plausible(self) -> bool:
-        """Whether it is more than can be here; OL is no number."""
-        return self._compares(lambda value, _, high: value > high)
-
-    def _compares(self, test: Callable[[Decimal, Decimal, Decimal], bool]) -> bool:
+        """Whether it is more than can be here."""
         reading, span = self.reading, self.plausible
-        return isinstance(reading, Quantity) and span is not None and test(reading.value, *span)
+        return isinstance(reading, Quantity) and span is not None and reading.value > span[1]
 
 
 def resolution(value: Decimal) -> Decimal:
@@ -119,13 +119,22 @@ def plain(value: Decimal) -> Decimal:
 
 
 def band_text(low: Decimal | None, high: Decimal | None, unit: Unit) -> str:
-    """Write limits for the eye: `14.1 to 15.9 µF`, `at least 20 V`."""
-    symbol = FORMS[unit].symbol
+    """Write limits for the eye: `14.1 to 15.9 µF`, `at least 20 V`, `exactly 5 µF`."""
     if low is not None and high is not None:
-        return f"{plain(low):f} to {plain(high):f} {symbol}".strip()
+        if low == high:
+            return f"exactly {_limit(low, unit)}"
+        least, most = (in_fit_unit(Quantity(limit, unit)) for limit in (low, high))
+        is_like = not low or least.unit is most.unit
+        words = f"{plain(least.value):f}" if is_like else _limit(low, unit)
+        return f"{words} to {_limit(high, unit)}"
     if low is not None:
-        return f"at least {plain(low):f} {symbol}".strip()
-    return f"at most {plain(high or Decimal(0)):f} {symbol}".strip()
+        return f"at least {_limit(low, unit)}"
+    return f"at most {_limit(high or Decimal(0), unit)}"
+
+
+def _limit(value: Decimal, unit: Unit) -> str:
+    shown = in_fit_unit(Quantity(value, unit))
+    return f"{plain(shown.value):f} {FORMS[shown.unit].symbol}".strip()
 
 
 def spoken_limit(value: Decimal, unit: Unit) -> str:
@@ -133,6 +142,16 @@ def spoken_limit(value: Decimal, unit: Unit) -> str:
     return f"{plain(value):f} {unit_words(unit, value)}".strip()
 
 
-def digits(reading: Reading) -> str:
-    """Write a reading for a sentence: its digits, or OL."""
-    return "over limit" if isinstance(reading, OverLimit) else f"{reading.value:f}"
+def digits(reading: Quantity) -> str:
+    """Write a reading for a sentence: its digits; a large resistance as "1.8 megohms".
+
+    Whoever hears a reason takes bare digits for the unit of the limit that follows.
+    """
+    shown = in_fit_unit(reading)
+    return f"{reading.value:f}" if shown.unit is reading.unit else with_words(shown)
+
+
+def with_words(reading: Quantity) -> str:
+    """Write a reading for a sentence with its unit's word: "17.5 ohms", "1.8 megohms"."""
+    shown = in_fit_unit(reading)
+    return f"{shown.value:f} {unit_words(shown.unit, shown.value)}".strip()

@@ -12,7 +12,14 @@ from assistant.flow.judging import VerdictKind
 from assistant.flow.linked import Flow
 from assistant.flow.model import Finding, SpokenStep
 from assistant.flow.names import PLACEHOLDER
-from assistant.quantity import OverLimit, Quantity, Reading, format_for_ear, format_for_eye
+from assistant.quantity import (
+    OverLimit,
+    Quantity,
+    Reading,
+    format_for_ear,
+    format_for_eye,
+    with_one_stop,
+)
 from assistant.rules.verdict import Verdict
 from assistant.spoken.meaning import Expectation, Trouble
 from assistant.spoken.phrasing import as_spoken, ask_back, ask_back_choice
@@ -71,7 +78,8 @@ def fill(template: str, values: Mapping[str, Taken]) -> Text:
                 return "the rating"
             return format_for_ear(taken.reading) if is_ear else format_for_eye(taken.reading)
 
-        return as_spoken(PLACEHOLDER.sub(lambda match: one(match.group(1)), template))
+        text = PLACEHOLDER.sub(lambda match: one(match.group(1)), template)
+        return as_spoken(text if is_ear else with_one_stop(text))
 
     return Text(put(is_ear=True), put(is_ear=False))
 
@@ -114,7 +122,7 @@ def say_read_back(readings: tuple[Reading, ...], verdict: Verdict | None) -> Utt
     """Read a believed number back inside the next sentence, with its verdict."""
     ear = " and ".join(format_for_ear(reading) for reading in readings)
     eye = " and ".join(format_for_eye(reading) for reading in readings)
-    ear, eye = f"{ear[0].upper()}{ear[1:]}.", f"{eye}."
+    ear, eye = f"{ear[0].upper()}{ear[1:]}.", with_one_stop(f"{eye}.")
     if verdict is not None:
         word = VERDICT_WORDS[verdict.kind]
         ear, eye = f"{ear} {word}", f"{eye} {word} {verdict.reason}"

@@ -20,6 +20,7 @@ from assistant.quantity import (
     format_for_eye,
     number_words,
     quantity,
+    with_one_stop,
 )
 
 
@@ -30,6 +31,19 @@ from assistant.quantity import (
         ("17.50", "ohm", "17.50 Ω", "seventeen point five zero ohms"),
         ("15.05", "microfarad", "15.05 µF", "fifteen point zero five microfarads"),
         ("2.2", "megohm", "2.2 MΩ", "two point two megohms"),
+        ("1800000", "ohm", "1.8 MΩ", "one million eight hundred thousand ohms"),
+        ("1000000", "ohm", "1 MΩ", "one million ohms"),
+        (
+            "999999",
+            "ohm",
+            "999.999 kΩ",
+            "nine hundred ninety nine thousand nine hundred ninety nine ohms",
+        ),
+        ("10000", "ohm", "10 kΩ", "ten thousand ohms"),
+        ("9999", "ohm", "9999 Ω", "nine thousand nine hundred ninety nine ohms"),
+        ("2200", "kilohm", "2.2 MΩ", "two thousand two hundred kilohms"),
+        ("47.0", "kilohm", "47.0 kΩ", "forty seven point zero kilohms"),
+        ("5000", "megohm", "5000 MΩ", "five thousand megohms"),
         ("240", "volt", "240 V", "two hundred forty volts"),
         ("0.83", "ampere", "0.83 A", "zero point eight three amps"),
         ("-0.34", "in_wc", "\N{MINUS SIGN}0.34 in. w.c.", "minus zero point three four inches"),
@@ -43,6 +57,23 @@ def test_formats(digits: str, unit: str, eye: str, ear: str) -> None:
     made = quantity(digits, unit)
     assert eye == format_for_eye(made)
     assert ear == format_for_ear(made)
+
+
+@pytest.mark.parametrize(
+    ("text", "one_stop"),
+    [
+        ("It is 0.8 in. w.c.. Clean it.", "It is 0.8 in. w.c. Clean it."),
+        ("0.8 in. w.c..", "0.8 in. w.c."),
+        ("A 6 in..", "A 6 in."),
+        ("0.8 in. w.c. is much.", "0.8 in. w.c. is much."),
+        ("Wait 0.8 in. w.c... then.", "Wait 0.8 in. w.c... then."),
+        ("Go on..", "Go on.."),
+        ("17.5 Ω.", "17.5 Ω."),
+    ],
+)
+def test_a_unit_s_full_stop_ends_the_sentence(text: str, one_stop: str) -> None:
+    """A unit that ends in a full stop takes no second one; nothing else is touched."""
+    assert one_stop == with_one_stop(text)
 
 
 def test_over_limit() -> None:

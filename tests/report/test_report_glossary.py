@@ -23,6 +23,11 @@ from assistant.report.glossary import MEANINGS, MOST_WORDS, explain, spell_out
         ("terminal C to R, 2 A1 fuses", "terminal C to R, 2 A1 fuses"),
         ("part 12Vx", "part 12Vx"),
         ("10 MΩ", "10 megohms"),
+        ("It is 0.8 in. w.c. Clean it.", "It is 0.8 inches of water. Clean it."),
+        ("It is 0.8 in. w.c.", "It is 0.8 inches of water."),
+        ("It is 0.8 in. w.c..", "It is 0.8 inches of water."),
+        ("0.8 in. w.c. is much", "0.8 inches of water is much"),
+        ("(at most 0.5 in. w.c.)", "(at most 0.5 inches of water)"),
     ],
 )
 def test_abbreviations_are_spelled_out(text: str, plain: str) -> None:

@@ -14,9 +14,9 @@ from assistant.report.plain_text import make_harmless, shorten
     [
         ({"value": "17.50"}, "17.50 Ω"),
         ({"value": "", "over_limit": True}, "OL"),
-        ({"value": "123456789"}, "123456789 Ω"),
+        ({"value": "123456789"}, "123.456789 MΩ"),
         ({"value": "17.6833333333333", "origin": "worked_out"}, "about 17.68 Ω"),
-        ({"value": "1234567.8", "origin": "worked_out"}, "about 1234568 Ω"),
+        ({"value": "1234567.8", "origin": "worked_out"}, "about 1.235 MΩ"),
         ({"value": "0.00123456789", "origin": "worked_out"}, "about 0.001235 Ω"),
         ({"value": "17.6833", "origin": "worked_out"}, "17.6833 Ω"),
         ({"value": "-0.12", "unit": "in_wc"}, "\u22120.12 in. w.c."),

@@ -20,6 +20,15 @@ def test_the_word_i_is_a_capital_and_names_are_not() -> None:
     assert "Say: I have 2 A, or it is in." == text.eye
 
 
+def test_inches_of_water_end_a_sentence_once() -> None:
+    """For the eye the unit's own full stop is the sentence's; the ear hears the word."""
+    pressure = Quantity(Decimal("0.8"), Unit.IN_WC)
+    text = wording.fill("It drops {p}. Clean it.", {"p": Taken(pressure, None)})
+    assert "It drops 0.8 in. w.c. Clean it." == text.eye
+    assert "It drops zero point eight inches. Clean it." == text.ear
+    assert "0.8 in. w.c." == wording.say_read_back((pressure,), None).shown
+
+
 @pytest.mark.parametrize("said", ["i smell gas", "I smell gas", "I SMELL GAS."])
 def test_the_first_question_is_written_right_and_its_answer_is_heard(said: str) -> None:
     """The shipped flow asks with "I smell gas"; typed in any case, it ends the walk safely."""
