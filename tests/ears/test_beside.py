@@ -175,7 +175,7 @@ def test_ears_that_fail_are_told_and_the_keyboard_goes_on(error: Exception, why:
     def fail(_: Expectation) -> Sound:
         raise error
 
-    microphone.listen = fail  # type: ignore[method-assign]
+    microphone.listen = fail  # type: ignore[assignment,method-assign]
     ears.add_microphone(microphone)
     sentences: list[str] = []
 

@@ -6,17 +6,17 @@ from collections.abc import Iterator
 import pytest
 
 from assistant.flow.library import flow_names, open_flow
-from assistant.flow.model import InteractiveStep, NumberStep
+from assistant.flow.model import NumberStep, SpokenStep
 from assistant.spoken.meaning import Picked
 from assistant.spoken.understanding import understand
 from assistant.walk.expecting import step_expectation
 
-STEPS = [
-    (name, key)
+STEPS = {
+    (name, key): step
     for name in flow_names()
     for key, step in open_flow(name).steps.items()
-    if isinstance(step, InteractiveStep) and step.choices
-]
+    if isinstance(step, SpokenStep) and step.choices
+}
 
 
 def offered(prompt: str, *, is_number: bool = False) -> Iterator[str]:
@@ -34,14 +34,13 @@ def offered(prompt: str, *, is_number: bool = False) -> Iterator[str]:
 
 def test_enough_is_offered() -> None:
     """The prompts are read at all: most choices are named in them."""
-    assert sum(1 for name, key in STEPS for _ in offered(open_flow(name).steps[key].say)) > 1000
+    assert sum(1 for step in STEPS.values() for _ in offered(step.say)) > 1000
 
 
 @pytest.mark.parametrize(("name", "key"), STEPS)
 def test_what_is_offered_is_taken(name: str, key: str) -> None:
     """A technician says what was just read out; to be told that it was no answer is no help."""
-    step = open_flow(name).steps[key]
-    assert isinstance(step, InteractiveStep)
+    step = STEPS[name, key]
     expectation = step_expectation(open_flow(name), key)
     is_number = isinstance(step, NumberStep)
     prompts = (step.say, step.again)
