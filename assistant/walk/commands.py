@@ -153,7 +153,7 @@ def _stop(progress: Progress, command: Command) -> None:
         progress.end("stopped", "The technician stopped the walk.")
         return
     progress.state = replace(state, turn=Turn.STOP, interrupted=state, is_held=False, troubles={})
-    progress.say_turn(Utterance(Role.PROMPT, "Stop the walk here? Yes or no?"))
+    progress.say_turn(Utterance(Role.PROMPT, "Stop the walk here, for good? Yes or no?"))
 
 
 def return_to_turn(progress: Progress) -> None:
