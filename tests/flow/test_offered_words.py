@@ -37,9 +37,15 @@ def test_enough_is_offered() -> None:
     assert sum(1 for step in STEPS.values() for _ in offered(step.say)) > 1000
 
 
-@pytest.mark.parametrize(("name", "key"), STEPS)
-def test_what_is_offered_is_taken(name: str, key: str) -> None:
+@pytest.mark.parametrize("flow", flow_names())
+def test_what_is_offered_is_taken(flow: str) -> None:
     """A technician says what was just read out; to be told that it was no answer is no help."""
+    for name, key in STEPS:
+        if name == flow:
+            _take_all(name, key)
+
+
+def _take_all(name: str, key: str) -> None:
     step = STEPS[name, key]
     expectation = step_expectation(open_flow(name), key)
     is_number = isinstance(step, NumberStep)
@@ -47,4 +53,4 @@ def test_what_is_offered_is_taken(name: str, key: str) -> None:
     for words in {words for said in prompts for words in offered(said, is_number=is_number)}:
         is_whole = isinstance(understand(words, expectation), Picked)
         for part in [words] if is_whole else words.split(" or "):
-            assert isinstance(understand(part, expectation), Picked), part
+            assert isinstance(understand(part, expectation), Picked), (name, key, part)
