@@ -11,10 +11,11 @@ from assistant.spoken.meaning import Picked
 from assistant.spoken.understanding import understand
 from assistant.walk.expecting import step_expectation
 
+FLOWS = {name: open_flow(name) for name in flow_names()}
 STEPS = {
     (name, key): step
-    for name in flow_names()
-    for key, step in open_flow(name).steps.items()
+    for name, flow in FLOWS.items()
+    for key, step in flow.steps.items()
     if isinstance(step, SpokenStep) and step.choices
 }
 
@@ -37,7 +38,7 @@ def test_enough_is_offered() -> None:
     assert sum(1 for step in STEPS.values() for _ in offered(step.say)) > 1000
 
 
-@pytest.mark.parametrize("flow", flow_names())
+@pytest.mark.parametrize("flow", sorted(FLOWS))
 def test_what_is_offered_is_taken(flow: str) -> None:
     """A technician says what was just read out; to be told that it was no answer is no help."""
     for name, key in STEPS:
@@ -47,7 +48,7 @@ def test_what_is_offered_is_taken(flow: str) -> None:
 
 def _take_all(name: str, key: str) -> None:
     step = STEPS[name, key]
-    expectation = step_expectation(open_flow(name), key)
+    expectation = step_expectation(FLOWS[name], key)
     is_number = isinstance(step, NumberStep)
     prompts = (step.say, step.again)
     for words in {words for said in prompts for words in offered(said, is_number=is_number)}:

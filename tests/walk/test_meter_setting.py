@@ -17,19 +17,20 @@ SAID = {
     Current.AC: ("zero volts a c", "zero v a c", "0 VAC", "0.0 V ac"),
     Current.DC: ("zero volts d c", "zero v d c", "0 VDC", "0.0 V dc"),
 }
+FLOWS = {name: open_flow(name) for name in flow_names()}
 STEPS = [
     (name, key)
-    for name in flow_names()
-    for key, step in open_flow(name).steps.items()
-    if isinstance(step, MeasureStep) and open_flow(name).vocabulary.meters[step.meter].current
+    for name, flow in FLOWS.items()
+    for key, step in flow.steps.items()
+    if isinstance(step, MeasureStep) and flow.vocabulary.meters[step.meter].current
 ]
 
 
 def test_every_flow_reads_volts_on_a_setting() -> None:
     """Both are there, so that what follows holds for something."""
-    asked = {open_flow(n).vocabulary.meters[_step(n, key).meter].current for n, key in STEPS}
+    asked = {FLOWS[n].vocabulary.meters[_step(n, key).meter].current for n, key in STEPS}
     assert asked == set(Current)
-    assert {name for name, _ in STEPS} == set(flow_names()) - {"triage"}
+    assert {name for name, _ in STEPS} == set(FLOWS) - {"triage"}
 
 
 @pytest.mark.parametrize("flow", sorted({name for name, _ in STEPS}))
@@ -41,7 +42,7 @@ def test_volts_of_the_other_current_are_refused(flow: str) -> None:
 
 
 def _refuse_the_other(name: str, key: str) -> None:
-    flow = open_flow(name)
+    flow = FLOWS[name]
     expectation = step_expectation(flow, key)
     asked = flow.vocabulary.meters[_step(name, key).meter].current
     for current, phrases in SAID.items():
@@ -57,6 +58,6 @@ def _refuse_the_other(name: str, key: str) -> None:
 
 
 def _step(name: str, key: str) -> MeasureStep:
-    step = open_flow(name).steps[key]
+    step = FLOWS[name].steps[key]
     assert isinstance(step, MeasureStep)
     return step
