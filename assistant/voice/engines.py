@@ -114,6 +114,11 @@ class EspeakEngine:
             raise VoiceError("The espeak-ng speech library refuses that voice, rate or volume.")
 
 
+_EMPTY_WAV = 44
+"""Bytes of a WAV file with a header and no sound."""
+_MORE_TRIES = 2
+
+
 class SystemEngine:
     """pyttsx3's usual engine, which writes to a file that is then read.
 
@@ -135,7 +140,7 @@ class SystemEngine:
         self._endings.append(bool(facts.get("completed")))
 
     def render(self, order: Order) -> bytes:
-        """Render one text.
+        """Render one text; again where the engine took the end of the text before for its end.
 
         Raises:
             VoiceError: the voice is unknown, or the engine does not finish in time.
@@ -143,6 +148,14 @@ class SystemEngine:
         if order.voice and order.voice not in self.voices:
             raise VoiceError(f"There is no voice named {order.voice} here.")
         deadline = time.monotonic() + order.seconds
+        sound = self._render(order, deadline)
+        for _ in range(_MORE_TRIES):
+            if len(sound) > _EMPTY_WAV:
+                break
+            sound = self._render(order, deadline)
+        return sound
+
+    def _render(self, order: Order, deadline: float) -> bytes:
         if order.voice:
             self._engine.setProperty("voice", order.voice)
         self._engine.setProperty("rate", order.rate)
