@@ -29,7 +29,6 @@ class TakenValue:
         reason: one sentence.
         low: the lower limit, digits.
         high: the upper limit, digits.
-        rule: the rule whose verdict it is; empty where none judged it.
     """
 
     id: str
@@ -49,7 +48,6 @@ class TakenValue:
     reason: str = ""
     low: str = ""
     high: str = ""
-    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +162,6 @@ def _judged(ledger: Ledger, line: Line) -> Ledger:
         reason=data["reason"],
         low=data["low"],
         high=data["high"],
-        rule=str(data.get("rule", "")),
     )
     return ledger
 

@@ -8,8 +8,8 @@ from assistant.journal.line import Line
 
 REPAIRED = "repaired"
 """The vocabulary's word for a repair that was made."""
-REFUSING = "replacement_allowed"
-"""The rule that refuses a part for what is printed on it."""
+PRINTED = "asked"
+"""Where a value comes from that was read off a label: behind a repair, off the new part's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def repair_answer(account: Account) -> int | None:
 def find_unproven(account: Account) -> Unproven | None:
     """Give what speaks against the last repair; None where nothing does, or none was recorded.
 
-    A new part whose print the rule refused and that was not read again; or a last reading that
+    A new part whose print a rule refused and that was not read again; or a last reading that
     fails. What led to a finding of its own speaks of another fault, not of the repair.
     """
     repaired = repair_answer(account)
@@ -59,7 +59,7 @@ def find_unproven(account: Account) -> Unproven | None:
     after = [one for one in account.values if one.verdict and one.answer > repaired]
     told = max((made.answer for made in account.findings), default=0)
     against = [one for one in after if one.verdict == VerdictKind.FAIL and one.answer > told]
-    refused = [one for one in against if one.rule == REFUSING]
+    refused = [one for one in against if one.origin == PRINTED]
     if refused:
         return Unproven(refused[-1], is_refused=True)
     if against and against[-1] is after[-1]:

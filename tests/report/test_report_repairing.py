@@ -126,11 +126,25 @@ def test_a_repair_that_held_is_told_as_before() -> None:
         ),
         (
             an_account(
-                values=(a_value(answer=6, verdict="fail", rule="replacement_allowed"),),
+                values=(a_value(answer=6, verdict="fail", origin="asked"),),
                 answers=(FIXED,),
                 findings=(a_finding(answer=6),),
             ),
             "",
+        ),
+        (
+            an_account(
+                values=(
+                    a_value("new volts", answer=6, verdict="fail", origin="asked"),
+                    a_value("next", answer=7),
+                ),
+                answers=(FIXED,),
+                findings=(a_finding(answer=4),),
+            ),
+            (
+                "The unit is not repaired. The new part was refused: new volts reads 17.5 Ω"
+                " (expected 14 to 20 Ω). 17.5 is within 14 ohms to 20 ohms."
+            ),
         ),
         (
             an_account(
@@ -141,7 +155,13 @@ def test_a_repair_that_held_is_told_as_before() -> None:
         ),
         (an_account(values=(a_value(answer=6, verdict="fail"),), answers=()), ""),
     ],
-    ids=["the last reading fails", "it has a finding of its own", "it went on", "no repair"],
+    ids=[
+        "the last reading fails",
+        "it has a finding of its own",
+        "a label is refused by whatever rule, though it went on",
+        "it went on",
+        "no repair",
+    ],
 )
 def test_what_speaks_against_a_repair(account: Account, words: str) -> None:
     """A last reading that fails does; what led to a finding of its own, or further, does not."""
